@@ -19,6 +19,7 @@ Key = tuple[Any, ...]
 class Book:
     """The names and facts that later records are checked against.
 
+    ``bags``: those that held something, as first typed, by what they are compared by.
     ``lost`` (items and trips) and ``lost_carried`` map what was set aside (folded) to the
     `file:line` that explains why records that refer to it fail; ``lost_carried_trips`` and
     ``lost_tables`` do so for whole files that could not be read.
@@ -30,6 +31,7 @@ class Book:
     modes: dict[str, str | None] = field(default_factory=dict)
     kinds: dict[str, str] = field(default_factory=dict)
     carried: set[tuple[str, str]] = field(default_factory=set)
+    bags: dict[str, str] = field(default_factory=dict)
     lost: dict[str, dict[str, str]] = field(default_factory=lambda: {"item": {}, "trip": {}})
     lost_carried: dict[tuple[str, str], str] = field(default_factory=dict)
     lost_carried_trips: dict[str, str] = field(default_factory=dict)
@@ -50,8 +52,14 @@ class Book:
         self.modes[row["trip"]] = row["mode"]
 
     def add_carried(self, row: Row) -> None:
-        """Note what came along."""
+        """Note what came along, and in which bag."""
         self.carried.add((row["trip"], row["item"]))
+        if row["bag"]:
+            self.add_bag(row["bag"])
+
+    def add_bag(self, bag: str) -> None:
+        """Note the name of a bag."""
+        self.bags.setdefault(folded(bag), bag)
 
     def lost_from_carried(self, trip: str, item: str) -> str:
         """Why an item is missing from a trip, where a carried row's or file's fault explains it."""

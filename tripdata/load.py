@@ -24,7 +24,7 @@ from .proof import broken_promises, broken_table, strangers
 from .references import check_former_names, check_references
 from .repeats import Seen
 from .rows import RowReader
-from .settings import SETTINGS_FILE, Settings, read_settings
+from .settings import SETTINGS_FILE, Settings, idle_limits, read_settings
 from .sink import Sink
 from .text import (
     LONGEST_LINE,
@@ -95,6 +95,7 @@ class Loader:
         for name, reason in self.files.unreadable:
             self.findings.unreadable(name, reason)
         self._doubts.tell()
+        self._warn_of_limits()
         add_consequences(self.findings)
         self._progress("normals")
         normals = read_folder(self._logbook, self.findings)
@@ -102,6 +103,13 @@ class Loader:
         if self._connection is not None:
             store_normals(self._connection, normals)
         return self.findings
+
+    def _warn_of_limits(self) -> None:
+        """Tell of limits that limit nothing, where no row that is lost could name their bag."""
+        book = self._book
+        if not (book.lost_carried_trips or "carried" in book.lost_tables):
+            for fault in idle_limits(self.settings, book.bags.values()):
+                self.findings.warn(SETTINGS_FILE, fault)
 
     def _execute(self, statement: str) -> None:
         if self._connection is not None:
@@ -310,6 +318,9 @@ class Loader:
             for one, item in pairs if retired else ():
                 self._doubts.carried(source.name, 0, one, item)
         if table.name == "carried":
+            bags = file.connection.execute("SELECT DISTINCT bag FROM carried WHERE bag <> ''")
+            for (bag,) in bags.fetchall():
+                self._book.add_bag(bag)
             left = file.connection.execute(
                 "SELECT DISTINCT trip, item, weight_mg, brought_home_mg FROM carried "
                 "WHERE brought_home_mg > 0 ORDER BY ALL"

@@ -6,7 +6,7 @@ of its faults, what is stored, the blank file and the reference are drawn from i
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from itertools import groupby
 from operator import attrgetter
@@ -29,6 +29,8 @@ _ANY_SYSTEM = "SYSTEM"
 ANY_BAG = "BAG"
 """Stands in the table for whatever names its owner gives to bags."""
 _LIMITS_LB = "limits_lb"
+VEHICLES = ("bike", "boat")
+"""What may have a limit beside bags."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +172,8 @@ def _default(section: str, key: str) -> Any:
 class Settings:
     """What `tarebook.toml` says, each value under its key.
 
-    ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g. ``loggers``
+    ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g; ``in_pounds``
+    are the names of those that the file has in pounds. ``loggers``
     are those in which nothing is wrong, in the order of the file.
 
     ``faults`` are warnings about the file itself, in words. ``unopened``: the system did not let it
@@ -186,6 +189,7 @@ class Settings:
     base_weight_g: float | None = _default("goals", "base_weight_g")
     regret: Mapping[str, float] = field(default_factory=dict)
     limits: Mapping[str, float] = field(default_factory=dict)
+    in_pounds: frozenset[str] = frozenset()
     dates: str = _default("reading", "dates")
     timezone: str = _default("reading", "timezone")
     loggers: tuple[Logger, ...] = ()
@@ -252,8 +256,10 @@ def _into_metric(values: dict[str, dict[str, Any]], faults: list[str]) -> None:
             values[section][target] = value * factor
 
 
-def _limits(values: dict[str, dict[str, Any]], faults: list[str]) -> dict[str, float]:
-    """The limits in g by name, those in pounds among them; in grams a name counts."""
+def _limits(
+    values: dict[str, dict[str, Any]], faults: list[str]
+) -> tuple[dict[str, float], frozenset[str]]:
+    """The limits in g by name, and which of them are in pounds; in grams a name counts."""
     limits, in_pounds = values.pop("limits"), values.pop(_LIMITS_LB)
     known = {folded(name) for name in limits}
     for name, pounds in in_pounds.items():
@@ -263,7 +269,21 @@ def _limits(values: dict[str, dict[str, Any]], faults: list[str]) -> dict[str, f
             )
         else:
             limits[name] = pounds * LB_G
-    return limits
+    return limits, frozenset(limits).intersection(in_pounds)
+
+
+def idle_limits(settings: Settings, bags: Iterable[str]) -> Iterator[str]:
+    """What to say of each limit that limits nothing: neither a bag of these, nor bike or boat."""
+    known = [*bags, *VEHICLES]
+    there = {folded(name) for name in known}
+    for name in settings.limits:
+        if folded(name) not in there:
+            title = section_title(LIMITS_TWINS[name not in settings.in_pounds])
+            near = guess(name, known)
+            yield (
+                f"{title} {name}: limits nothing, as no row of carried.csv has it in its column "
+                f"bag{near and '; '}{near}"
+            )
 
 
 def _given(value: Any) -> str:
@@ -311,6 +331,13 @@ def read_settings(folder: Path) -> Settings:
     values = _good_values(data, faults)
     _into_metric(values, faults)
     faults += of_loggers
-    regret, limits = values.pop("regret"), _limits(values, faults)
+    regret, (limits, in_pounds) = values.pop("regret"), _limits(values, faults)
     plain = {key: value for section in values.values() for key, value in section.items()}
-    return Settings(**plain, regret=regret, limits=limits, loggers=loggers, faults=tuple(faults))
+    return Settings(
+        **plain,
+        regret=regret,
+        limits=limits,
+        in_pounds=in_pounds,
+        loggers=loggers,
+        faults=tuple(faults),
+    )

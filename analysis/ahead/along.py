@@ -9,7 +9,11 @@ from ..stats.beta_binomial import Pool
 from ..store.rows import Record
 from .packing import heirs_at_hand
 from .results import LikeTrip
+from .unlike import weight_of
 
+OWN_HABIT, HABIT_WEIGHT = 2, 1.5
+"""From so many like trips on, and so much likeness of them all, the owner's habit speaks: huts have
+beds. Two that are hardly like it are no habit for such trips."""
 RARELY_TOGETHER = 0.2
 """One for another: at most on so many of the trips with the one the other came along, too."""
 BY_CHANCE = 0.05
@@ -78,6 +82,11 @@ class LikeLists:
             for of_system in [[c for i, c in counted.items() if gear[i]["system"] == system]]
         }
         self.of = {i: Along(i, *c, self._chance(i, c[3], c[4])) for i, c in counted.items()}
+
+    @property
+    def is_habit(self) -> bool:
+        """Whether like trips are enough, and enough alike, to say that such a trip does without."""
+        return len(self.like) >= OWN_HABIT and weight_of(self.like) >= HABIT_WEIGHT
 
     def heirs(self, item: str) -> list[str]:
         """What of the things at hand took over from one that is not."""

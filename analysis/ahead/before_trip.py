@@ -10,16 +10,22 @@ from ..store.settings import settings_of
 from ..wear.chores import TO_TRY, Chore
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
+from ..wear.words import UNFIT, WAS_WORDS
 from ..weigh_up.bags import Bags, bags_of
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
+from .lifelines import LIFELINES
 from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
 from .results import BatteryAhead, MayBeMissing, TripAhead
 from .stays_home import StaysHome, stays_at_home
+from .uncounted import Uncounted, uncounted_of
 from .unlisted import unlisted_of
-from .weather import MeantFor, meant_for_weather
+from .weather import MeantFor, RainBefore, meant_for_weather, rain_before
+
+_AT_EASE = ("camp", "leisure")
+"""Systems in which what works badly is told where it is packed, not at the head."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +58,9 @@ class BeforeTrip:
 
     ``home``: what the record would leave at home for it. ``unlisted``: names of what is owned for
     health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item.
-    ``broken``: what failed and is not mended, by item.
+    ``broken``: what failed and is not mended, by item. ``uncounted``: batteries that may be a
+    bike's, and are not in ``batteries``. ``relied_on``: what of the list failed and is not mended,
+    the worst first; of what no list is to lack nuisances, too: nobody knows how bad a leak grows.
     """
 
     ahead: TripAhead
@@ -68,6 +76,9 @@ class BeforeTrip:
     names: Mapping[str, str]
     unlisted: tuple[str, ...] = ()
     broken: Mapping[str, Unmended] = field(default_factory=dict)
+    uncounted: tuple[Uncounted, ...] = ()
+    relied_on: tuple[Unmended, ...] = ()
+    rain: RainBefore = field(default_factory=RainBefore)
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -78,6 +89,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     drawn = sorted(packing.items) if packing.source == "like" else ()
     (cold,) = cold_forecasts(store, [ahead.trip], drawn=drawn)
     # What others carry is theirs to see to.
+    batteries = battery_ahead(store, ahead)
     mine = {e.thing.item for e in packing.things if e.is_own_load and e.given_up is None}
     return BeforeTrip(
         ahead=ahead,
@@ -85,15 +97,36 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         load=_load(store, ahead, packing, today),
         missing=missing,
         consumption=consumption_of(store, ahead),
-        batteries=battery_ahead(store, ahead),
+        batteries=batteries,
+        uncounted=uncounted_of(store, ahead, batteries),
         cold=cold,
         weather=meant_for_weather(store, ahead, packing.things, cold.camps),
         chores=_chores(store, ahead, today, mine, missing),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},
         broken=unmended_by(store, ahead.trip.start_on),
+        relied_on=_relied_on(store, ahead, mine) if packing.source != "gear" else (),
+        rain=rain_before(store, ahead),
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
+
+
+def _matters(broken: Unmended) -> bool:
+    """Whether what no list need have is broken so that it matters: no chair that works badly."""
+    at_ease = broken.system in _AT_EASE
+    return broken.severity in UNFIT or (broken.severity == "impaired" and not at_ease)
+
+
+def _relied_on(store: Store, ahead: TripAhead, mine: Collection[str]) -> tuple[Unmended, ...]:
+    broken = unmended_by(store, ahead.trip.start_on, nuisances=True)
+    found = [
+        one
+        for item, one in broken.items()
+        if item in mine and (one.system in LIFELINES or _matters(one))
+    ]
+    worst = tuple(WAS_WORDS)[::-1]
+    found.sort(key=lambda one: (one.system not in LIFELINES, worst.index(one.severity), one.name))
+    return tuple(found)
 
 
 def _chores(

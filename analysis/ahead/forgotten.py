@@ -14,6 +14,7 @@ from .lifelines import Lifeline, lacking_lifelines
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
+from .unlike import are_alike, nearest_not_like
 from .wished import missed_at_home, wished_unowned
 
 NEARLY_ALWAYS = 0.7
@@ -63,6 +64,8 @@ def forgotten_of(
         for what, titles, much in wished_unowned(asked.wishes, asked.gear, asked.known)
     ]
     every = [*named, *wished][:AT_MOST]
+    if not are_alike(ahead.like, ahead.unlike):
+        every = [replace(one, reason=nearest_not_like(one.reason)) for one in every]
     return tuple(replace(one, rank=rank) for rank, one in enumerate(every, start=1))
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from ..cold.kinds import sleep_kinds, untold_things
 from ..store.rows import Record
+from .along import OWN_HABIT as _OWN_HABIT
 from .along import LikeLists
 from .results import MayBeMissing
 
@@ -15,8 +16,6 @@ BY_NIGHT = ("shelter", "ground", "bedding", "sleep")
 """Nobody needs these on a day out."""
 LIFELINES = (*BY_NIGHT, "rain", "light", "water", "first_aid")
 """The order in which they are named."""
-_OWN_HABIT = 2
-"""From so many like trips on the owner's habit speaks, too: huts have beds."""
 _HALF = 0.5
 
 
@@ -70,10 +69,10 @@ def lacking_lifelines(
     """The kinds of which nothing ``listed`` is, by the thing that stands for it.
 
     Of ``among``, what may be named, it is the likeliest on like trips; of several alike the one
-    that is essential, then the heaviest. Two like trips or more of which, each by its likeness,
-    fewer than half had any of it say that such a trip does without: of a mat those alone that had
-    bedding, and lists that never name anything of sleep say nothing of it. What neither column nor
-    name tells is asked about where no mat is known.
+    that is essential, then the heaviest. Two like trips or more (`LikeLists.is_habit`) of which,
+    each by its likeness, fewer than half had any of it say that such a trip does without: of a mat
+    those alone that had bedding, and lists that never name anything of sleep say nothing of it.
+    What neither column nor name tells is asked about where no mat is known.
     """
     kind_of = lifeline_of(gear.values())
     untold = untold_things(*_asleep(gear.values()))
@@ -97,10 +96,10 @@ def lacking_lifelines(
         if kind in there or not things:
             continue
         had, share = known.with_any(every)
-        habit = share < _HALF and len(known.like) >= _OWN_HABIT
+        habit = share < _HALF and known.is_habit
         if kind == "ground" and "bedding" in there:
             trips, share = known.share_beside(every, covers)
-            habit = share < _HALF and trips >= _OWN_HABIT
+            habit = share < _HALF and trips >= _OWN_HABIT and known.is_habit
         if habit and not (silent and kind in ("ground", "bedding")):
             continue
         first, *others = sorted(things, key=order)
@@ -108,7 +107,7 @@ def lacking_lifelines(
     asleep = [item for item in among if gear[item]["system"] == "sleep"]
     told = any(one.kind in ("ground", "bedding") for one in lacking.values())
     whole = known.system_share("sleep")
-    habit = bool(known.had_system("sleep")) and len(known.like) >= _OWN_HABIT and whole < _HALF
+    habit = bool(known.had_system("sleep")) and known.is_habit and whole < _HALF
     if nights and nothing_of_sleep and asleep and not told and not habit:
         first, *others = sorted(asleep, key=order)
         had, _ = known.with_any([i for i, row in gear.items() if row["system"] == "sleep"])

@@ -3,15 +3,18 @@
 from collections.abc import Iterator, Sequence
 
 from ..display.cautions import CHARGING_CARE, FIRE_CARE
-from ..display.words import count, quoted
+from ..display.words import Display, count, quoted
 from .likeness import LONG_NIGHTS
 from .needs import Consumption
 from .results import Need, TripAhead
+from .unlike import unlike_sentence
 
 
 def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need]) -> Iterator[str]:
     """A sentence or two on each thing that the figures alone do not say."""
     title = f"“{ahead.trip.title}”"
+    if ahead.unlike is not None:
+        yield f"{title}: {unlike_sentence(ahead.unlike, Display())}"
     if ahead.people > 1:
         yield f"{title} is for {ahead.people} people: amounts are for all of them together."
     if bare := [need.name for need in consumption.needs if not need.trips]:

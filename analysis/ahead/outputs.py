@@ -17,15 +17,18 @@ def needs_rows(store: "Store", today: date, trip: str = "") -> Remarked:
     from .energy import battery_ahead
     from .needs import consumption_of
     from .plan import trips_ahead_of
+    from .uncounted import uncounted_of, uncounted_words
 
     rows: list[dict[str, object]] = []
     remarks: list[str] = []
     for ahead in sorted(trips_ahead_of(store, trip, today), key=lambda each: each.trip.trip):
         consumption = consumption_of(store, ahead)
-        batteries = [each.need for each in battery_ahead(store, ahead) if each.need is not None]
+        bikes = battery_ahead(store, ahead)
+        batteries = [each.need for each in bikes if each.need is not None]
         needs = sorted((*consumption.needs, *batteries), key=lambda need: need.system)
         rows += [{"trip": ahead.trip.trip, **_cells(need)} for need in needs]
         remarks += needs_words.remarks(ahead, consumption, batteries)
+        remarks += uncounted_words(uncounted_of(store, ahead, bikes), bikes)
     return Remarked(rows, tuple(dict.fromkeys(remarks)))
 
 
@@ -42,15 +45,20 @@ def _cells(need: "Need") -> dict[str, object]:
 
 def forgotten_rows(store: "Store", today: date, trip: str = "") -> Remarked:
     """A row a thing that may be missing, by trip and rank, and what to know of the lists."""
+    from ..display.words import Display
     from . import missing_words
     from .forgotten import forgotten_of
     from .plan import trips_ahead_of
+    from .unlike import unlike_sentence
 
     rows, remarks = [], []
     for ahead in sorted(trips_ahead_of(store, trip, today), key=lambda one: one.trip.trip):
         about = fields_of(ahead.trip, "trip", "title")
         if not ahead.listed:
             remarks.append(missing_words.NOTHING_LISTED.format(**about))
+        elif ahead.unlike is not None:
+            told = unlike_sentence(ahead.unlike, Display())
+            remarks.append(f"“{ahead.trip.title}”: {told}")
         elif not any(like.listed for like in ahead.like):
             remarks.append(missing_words.NO_LIKE_TRIP.format(**about))
         rows += [

@@ -9,6 +9,7 @@ from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
 from .likeness import like_trips
 from .results import DayAhead, LikeTrip, ListedThing, TripAhead
+from .unlike import unlike_of
 
 
 def trips_ahead_of(store: Store, trip: str, today: date) -> tuple[TripAhead, ...]:
@@ -32,6 +33,7 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
         "own",
         like_trips(store, choice),
         tuple(ListedThing(**row) for row in ask(store, "ahead/own_list", trip=choice.trip)),
+        unlike_of(store, choice),
     )
     noted = {day.day for day in own if day.distance_km is not None}
     if all(day.day in noted for day in own):

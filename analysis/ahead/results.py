@@ -2,11 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from ..stats.estimate import Estimate
 from ..store.trip_choice import TripChoice
 from ..wear.unmended import Unmended
+
+if TYPE_CHECKING:
+    from .unlike import Unlike
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +68,8 @@ class TripAhead:
     ("own"), days of which nothing is noted taken from like trips ("partly") or else without a
     distance, else each day the median day of like trips ("like"), else without distances ("none").
     ``like``: the latest last. ``listed``: its own
-    carried rows, of others' loads, too; empty where it has none.
+    carried rows, of others' loads, too; empty where it has none. ``unlike``: how it lies outside of
+    all trips before.
     """
 
     trip: TripChoice
@@ -76,6 +80,7 @@ class TripAhead:
     way_from: Literal["own", "partly", "like", "none"]
     like: tuple[LikeTrip, ...]
     listed: tuple[ListedThing, ...]
+    unlike: "Unlike | None" = None
 
 
 @dataclass(frozen=True, slots=True)

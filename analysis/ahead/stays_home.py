@@ -5,6 +5,8 @@ from dataclasses import dataclass, field, replace
 
 from ..cull.culling import ask_on, left_by_verdict
 from ..cull.results import Wish
+from ..stats.constants import LEVEL, TAILS
+from ..stats.estimate import Estimate
 from ..store.rows import Store, ask
 from ..store.scope import Scope, Scoped, ScopedTrip
 from ..store.settings import settings_of
@@ -15,6 +17,8 @@ from ..usage.keep_rules import keeps_warm
 from ..usage.leaving import circumstances
 from ..usage.verdicts import Judged, only_beside
 from .results import TripAhead
+
+_DRAWS, _SEED = 4000, 1
 
 
 @dataclass(frozen=True)
@@ -34,6 +38,29 @@ class StaysHome:
     def items(self) -> frozenset[str]:
         """The things by item."""
         return frozenset(judged.about.item for judged in self.things)
+
+
+def leaving_odds(home: StaysHome) -> Estimate:
+    """How often one of the things is expected to be wanted, per trip, and its 90 % interval.
+
+    The sum of their pooled rates by the odds of their weather; the interval is of draws from both
+    posteriors. There must be a record of use.
+    """
+    import numpy as np
+
+    if home.usage is None:
+        raise ValueError("home: expected a record of use, got none")
+    rng, expected = np.random.default_rng(_SEED), np.zeros(_DRAWS)
+    for system in sorted({judged.about.system for judged in home.things}):
+        items = [judged.usage for judged in home.things if judged.about.system == system]
+        used, n = [u.rate.used for u in items], [u.rate.n for u in items]
+        rates = home.usage.pools[system].draw(rng, used, n, _DRAWS)
+        for usage, rate in zip(items, rates.T, strict=True):
+            p = home.usage.odds.draw(rng, usage.about.meaning, _DRAWS)
+            expected += p * rate + (1 - p) * usage.rate_besides
+    value = sum(home.usage.need(judged.usage, None) for judged in home.things)
+    low, high = np.quantile(expected, TAILS)
+    return Estimate(value, min(value, float(low)), max(value, float(high)), LEVEL)
 
 
 def stays_at_home(store: Store, ahead: TripAhead) -> StaysHome:

@@ -45,6 +45,26 @@ class MeantFor:
     names: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class RainBefore:
+    """Of ``trips`` like trips it is ``known`` of some whether it rained; on ``met`` it did.
+
+    It did where one day is noted as wet, it did not where every day is noted as dry.
+    """
+
+    trips: int = 0
+    known: int = 0
+    met: int = 0
+
+
+def rain_before(store: Store, ahead: TripAhead) -> RainBefore:
+    """On how many like trips it rained, as far as their days say so."""
+    rows = ask(store, "ahead/wet_before", trips=[trip.trip for trip in ahead.like])
+    met = sum(row["wet_days"] > 0 for row in rows)
+    dry = sum(row["wet_known"] == row["days"] and not row["wet_days"] for row in rows)
+    return RainBefore(len(rows), met + dry, met)
+
+
 def meant_for_weather(
     store: Store, ahead: TripAhead, things: Iterable[PackedThing], camps: CampsOff | None = None
 ) -> tuple[MeantFor, ...]:

@@ -5,7 +5,8 @@ and a chance, for nights that were and trips to come.
 
 `ratings` brings ratings to one scale, `model` learns from votes, `votes` asks whether they stand
 mostly on bad nights, `limit` has a limit for every sleep set, `chance` that of a too cold night,
-`sets` what is owned or lacking, `kinds` what of it lies below or goes over, `camps` whether they
-are colder than the normals, `trips` the one answer for a trip. `words`, `sections`, `page_tables`
-and `chart` tell it, `page` is the report of nights in context, `outputs` has its tables.
+`sets` what is owned or lacking, `unrated` the nights in what has no rating, `kinds` what of it lies
+below or goes over, `camps` whether they are colder than the normals, `trips` the one answer for a
+trip. `words` (with `unrated_words`), `sections`, `page_tables` and `chart` tell it, `page` is the
+report of nights in context, `outputs` has its tables.
 """

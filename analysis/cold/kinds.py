@@ -37,6 +37,12 @@ _BESIDE = _words(
     "carabiner sock bootie towel spray cleaner adapter connector coupler protector tie seat sit "
     "sitting chair bivy bivvy heating dog picnic kneeling knee eye shade lamp alarm"
 )
+_NO_WARMTH = _words(
+    "pillow pillowcase cushion stuff sack stuffsack pump pumpsack inflator bellow repair patch "
+    "glue adhesive compression strap mask earplug plug kit tape valve case pouch clip cord toggle "
+    "buckle net stake peg carabiner towel spray cleaner adapter connector coupler tie lamp alarm"
+)
+"""Of the words beside, those of what makes no night warmer: a liner, a cover or a hood does."""
 _BUILT_IN = _words("valve hood pump pillow strap sleeve clip toggle")
 """What a mat or quilt may have of its own: before its noun they change nothing."""
 _NO_BED: Mapping[str, frozenset[str]] = {
@@ -126,6 +132,16 @@ def _word_of(name: str) -> _Word | None:
     if last == "roll" and _BEDDING.intersection(before):
         return "beside"
     return _last(head)
+
+
+def warms_nobody(name: str) -> bool:
+    """Whether a thing is by its name for comfort or upkeep alone: without it no night is colder.
+
+    Its last known noun says so, and no other word of it means a mat or what goes over the sleeper.
+    """
+    found = _nouns(folded(name).replace("_", " "))
+    bed = (_GROUND | _BEDDING | _BESIDE) - _NO_WARMTH
+    return bool(found) and found[-1] in _NO_WARMTH and bed.isdisjoint(found)
 
 
 def _last(words: list[str]) -> _Word | None:

@@ -1,14 +1,18 @@
 """The sleep sets that are owned, and what a set on a list lacks of the sets that were slept in."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Literal
 
 from ..store.rows import Store, ask
-from .kinds import SleepKind, sleep_kinds
+from .kinds import SleepKind, sleep_kinds, warms_nobody
 from .limit import ColdLimits, SleepSystem
 
+FEWEST_TURNS = 2
+"""So many nights each, at least, of two things that took turns."""
+TURNS_SHARE = 0.9
+"""On so many of all nights one of the two was along."""
 USUAL_SHARE = 2 / 3
 """A thing belongs to a set where it was along on so many of its nights."""
 
@@ -130,9 +134,12 @@ def lacking(
 
     ``listed`` are the items of sleep gear on its list. A thing is in another's place where it took
     over from it, where both lie on the ground, or where the two took turns; in one only. Where no
-    night is known at all, it lacks a mat if nothing on it is known to lie on the ground.
+    night is known at all, it lacks a mat if nothing on it is known to lie on the ground. What
+    neither column nor name tells is a mat where it took turns with one; what by its name makes no
+    night warmer, as a pillow, is not lacking.
     """
     along = [i for i in listed if things[i].is_there(start_on)]
+    things = _with_turns(things, limits.slept)
     rated = [i for i in along if things[i].as_limit_c is not None]
     nights, within = _nights_with(rated, limits.slept)
     if not nights:
@@ -141,7 +148,10 @@ def lacking(
     usual = [
         item
         for item, on in counts.items()
-        if item not in along and on >= USUAL_SHARE * len(nights) and things[item].as_limit_c is None
+        if item not in along
+        and on >= USUAL_SHARE * len(nights)
+        and things[item].as_limit_c is None
+        and not (things[item].kind is None and warms_nobody(things[item].name))
     ]
     usual.sort(key=lambda item: (things[item].kind != "ground", -counts[item], item))
     free, missing = list(along), []
@@ -165,6 +175,29 @@ def lacking(
             )
         )
     return tuple(missing)
+
+
+def _with_turns(
+    things: Mapping[str, SleepThing], slept: Sequence[tuple[str, ...]]
+) -> Mapping[str, SleepThing]:
+    """The same, what took turns with a mat told as one.
+
+    On two nights or more each, never on one night, and one of the two on nearly every night on
+    which anything of sleep was there: a thing that is only at times along does not stand in for it.
+    """
+    mats = {item for item, thing in things.items() if thing.kind == "ground"}
+    with_mat = [not mats.isdisjoint(night) for night in slept]
+    turned = {}
+    for item, thing in things.items():
+        if thing.kind is not None or thing.as_limit_c is not None or warms_nobody(thing.name):
+            continue
+        with_it = [item in night for night in slept]
+        either = [a or b for a, b in zip(with_mat, with_it, strict=True)]
+        both = any(a and b for a, b in zip(with_mat, with_it, strict=True))
+        often = min(sum(with_mat), sum(with_it)) >= FEWEST_TURNS
+        if often and not both and sum(either) >= TURNS_SHARE * len(slept):
+            turned[item] = replace(thing, kind="ground")
+    return {**things, **turned}
 
 
 def _bare_ground(

@@ -16,6 +16,7 @@ from .camps import CampsOff, camps_off
 from .chance import NightAhead, TooColdChance, chance_by_point, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
 from .sets import Lacking, SleepThing, lacking, owned_sets, set_of, sleep_things
+from .unrated import UnratedNights, unrated_nights
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +59,8 @@ class ColdAhead:
     scale. ``lacking``: what the list lacks of the sets that were slept in. ``unmended``: what of
     its sleep gear failed before and is not mended. ``if_whole``: the chance if it lacked nothing
     and all were sound. ``to_try``: what it lacks that failed before, to mend or to try first; one
-    each. ``drawn``: all this is of a list that was drawn from like trips. ``sets``:
+    each. ``unrated``: the nights in its bedding where that has no rating. ``drawn``: all this is of
+    a list that was drawn from like trips. ``sets``:
     every sleep set that is owned, where that was asked for.
     """
 
@@ -77,6 +79,7 @@ class ColdAhead:
     if_whole: TooColdChance | None = None
     drawn: bool = False
     to_try: tuple[Chore, ...] = ()
+    unrated: UnratedNights | None = None
 
     @property
     def told(self) -> TooColdChance | None:
@@ -131,7 +134,7 @@ def cold_forecasts(
         over = sum(last <= known_on for last in lasts)
         if over not in bounded:
             bounded[over] = cold_limits(store, known_on)
-        ahead = _cold_ahead(store, bounded[over], trip, camps_off(store, known_on), drawn)
+        ahead = _cold_ahead(store, bounded[over], trip, known_on, drawn)
         if sets:
             ahead = replace(ahead, sets=_sets_ahead(store, bounded[over], ahead))
         forecasts.append(ahead)
@@ -142,14 +145,14 @@ def _cold_ahead(
     store: Store,
     limits: ColdLimits,
     trip: TripChoice,
-    camps: CampsOff | None,
+    known_on: date,
     drawn: Sequence[str],
 ) -> ColdAhead:
     """By the own limit where its sleep gear has judged nights, else by its rating.
 
     The rating is brought to the limit scale.
     """
-    outlook = outlook_of_trip(store, trip.trip)
+    outlook, camps = outlook_of_trip(store, trip.trip), camps_off(store, known_on)
     rows = ask(store, "store/trip_bedding", trip=trip.trip)
     beds = [system_of(row) for row in rows if row["as_limit_c"] is not None]
     bedding = Counter(beds).most_common(1)[0][0] if beds else None
@@ -183,6 +186,7 @@ def _cold_ahead(
         if_whole=if_whole,
         drawn=bool(drawn),
         to_try=_to_try(store, trip, lacks),
+        unrated=unrated_nights(store, listed or drawn, things, known_on),
     )
 
 

@@ -124,6 +124,24 @@ def in_warmer_set(ahead: ColdAhead) -> str:
     return f" In {best[0]}, which you own, it would be {best[1]}." if best is not None else ""
 
 
+def in_warmest_owned(ahead: ColdAhead) -> str:
+    """The same with its range and what it rests on, also where nothing is known of the list's.
+
+    "In your own “Bag” it would be about 1 in 30 (very likely 1 % to 9 %), by its rating."
+    """
+    best = next((one for one in ahead.sets if one.told is not None), None)
+    if best is None or best.told is None or best.on_list:
+        return ""
+    if ahead.told is not None and warmer_set(ahead) is None:
+        return ""
+    rests = "by its rating" if best.limit.basis == "rated" else ""
+    if best.limit.basis == "own":
+        rests = f"by {count(best.limit.nights, 'judged night')}"
+    bag, odds = quoted([best.limit.system.rated_name]), one_in(best.told.p_any.value)
+    reach = percent_range(best.told.p_any)
+    return f"In your own {bag} it would be {odds} (very likely {reach}), {rests}."
+
+
 def rests_on_little(ahead: ColdAhead) -> str:
     """That a chance rests on a rating or on few nights; blank where it rests on many."""
     if ahead.basis == "rated":
@@ -229,19 +247,26 @@ def barred_sentences(ahead: ColdAhead) -> tuple[str, ...]:
     return (*lacks, *broken, if_whole(ahead)) if lacks or broken else ()
 
 
+def colder_than_known(ahead: ColdAhead) -> str:
+    """That without what it lacks, or in what is broken, one will be colder than any figure."""
+    lacks = ahead.lacking
+    told = ahead.basis == "own" or any(one.of_nights for one in lacks)
+    than = "your record can say" if told else "a rating can say"
+    mats = bool(lacks) and all(one.is_mat for one in lacks)
+    without = "Without a mat" if any(one.thing is None for one in lacks) else "Without one"
+    return (
+        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than {than}."
+    )
+
+
 def if_whole(ahead: ColdAhead) -> str:
     """That one will be colder as it is, the chance if nothing were lacking or broken, what to do.
 
     The list must lack something, or rely on something broken.
     """
     lacks, broken = ahead.lacking, ahead.unmended
-    told = ahead.basis == "own" or any(one.of_nights for one in lacks)
-    than = "your record can say" if told else "a rating can say"
     mats = bool(lacks) and all(one.is_mat for one in lacks)
-    without = "Without a mat" if any(one.thing is None for one in lacks) else "Without one"
-    sentences = [
-        f"{without if mats else 'As it is'} you {'will' if mats else 'may'} be colder than {than}."
-    ]
+    sentences = [colder_than_known(ahead)]
     pack = [
         one.successor or (one.thing.name if one.thing and one.why == "left_out" else "")
         for one in lacks
@@ -269,11 +294,11 @@ def if_whole(ahead: ColdAhead) -> str:
 
 
 def _would_be(chance: TooColdChance) -> str:
-    """ "at least one night would be too cold on about 1 in 6 such trips (2 to 40 in 100)"."""
+    """ "the chance that at least one night is too cold would be about 1 in 6 (2 to 40 in 100)"."""
     which = "the night" if len(chance.p_each) == 1 else "at least one night"
     odds = one_in(chance.p_any.value)
     if odds.startswith("about"):
-        return f"{which} would be too cold on {odds} such trips ({hundred_range(chance.p_any)})"
+        odds = f"{odds} ({hundred_range(chance.p_any)})"
     return f"the chance that {which} is too cold would be {odds}"
 
 

@@ -2,7 +2,7 @@
 
 import math
 import numbers
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Literal
@@ -14,6 +14,8 @@ MINUS = "\u2212"
 SPACE = "\u202f"  # narrow no-break space: number and unit stay together
 DASH = "\u2013"
 NOT_KNOWN = "not known"
+_NOISE = 6
+"""Decimals of the last digit shown at which what float products leave behind counts for nothing."""
 
 _WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 MONTHS = (
@@ -166,6 +168,16 @@ def mass(g: Any, display: Display, *, signed: bool = False, at_least: bool = Fal
     return f"at least {text}" if at_least else text
 
 
+def mass_up(g: float, display: Display) -> str:
+    """Return a mass as `mass` does, rounded up: what is told to be taken is never less than g."""
+    for scale in (small_mass(display), large_mass(display)):
+        step = 10**scale.decimals
+        up = math.ceil(round(g * scale.factor * step, _NOISE)) / step
+        if scale.unit in ("kg", "lb") or up < (1000 if display.mass == "g" else 16):
+            break
+    return f"{number(up, scale.decimals)}{SPACE}{scale.unit}"
+
+
 def mass_apart(one_g: float, other_g: float, display: Display) -> str:
     """How far two masses are apart: from 1 kg or 1 lb on the difference of what is shown."""
     scale, apart = large_mass(display), abs(one_g - other_g)
@@ -225,6 +237,20 @@ def day(when: Any, *, weekday: bool = True, year: bool = True) -> str:
     text = f"{when.day} {MONTHS[when.month - 1]}"
     text = f"{_WEEKDAYS[when.weekday()]} {text}" if weekday else text
     return f"{text} {when.year}" if year else text
+
+
+def months(chosen: Collection[int]) -> str:
+    """Months in words, runs of them drawn together, across the turn of the year as well."""
+    if len(chosen) == 12:
+        return "all months"
+    runs = []
+    for first in sorted(m for m in chosen if (m - 2) % 12 + 1 not in chosen):
+        last = first
+        while last % 12 + 1 in chosen:
+            last = last % 12 + 1
+        span = MONTHS[first - 1] if first == last else f"{MONTHS[first - 1]} to {MONTHS[last - 1]}"
+        runs.append(span)
+    return listing(runs)
 
 
 def days(start: date, end: date) -> str:

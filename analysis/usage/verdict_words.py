@@ -1,16 +1,16 @@
 """Verdicts in plain words: the reason in one sentence, and what would reverse it."""
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 
 from ...tripdata.contract import MODES
 from ..display.thing_names import in_marks, listed
 from ..display.words import (
-    MONTHS,
     Display,
     count,
     day,
     label,
     listing,
+    months,
     percent,
     sentence,
     temperature,
@@ -112,20 +112,6 @@ def seen(record: Range, display: Display = _SI) -> str:
     else:
         bounds.append("of whose lows none was noted")
     return ", ".join(bounds)
-
-
-def months(chosen: Collection[int]) -> str:
-    """Months in words, runs of them drawn together, across the turn of the year as well."""
-    if len(chosen) == 12:
-        return "all months"
-    runs = []
-    for first in sorted(m for m in chosen if (m - 2) % 12 + 1 not in chosen):
-        last = first
-        while last % 12 + 1 in chosen:
-            last = last % 12 + 1
-        span = MONTHS[first - 1] if first == last else f"{MONTHS[first - 1]} to {MONTHS[last - 1]}"
-        runs.append(span)
-    return listing(runs)
 
 
 def _seen(judged: Judged) -> str:

@@ -9,7 +9,7 @@ from ..store.rows import Store, ask
 
 @dataclass(frozen=True, slots=True)
 class Unmended:
-    """A thing's worst failure (impaired, lost_use or unsafe) of which no repair is noted."""
+    """A thing's worst failure of which no repair is noted."""
 
     item: str
     name: str
@@ -19,9 +19,10 @@ class Unmended:
     day: date
 
 
-def unmended_by(store: Store, day: date) -> Mapping[str, Unmended]:
-    """Such things by item, from trips over by that day; nuisances apart."""
+def unmended_by(store: Store, day: date, *, nuisances: bool = False) -> Mapping[str, Unmended]:
+    """Such things by item, from trips over by that day; ``nuisances``: those, too."""
     found: dict[str, Unmended] = {}
     for row in ask(store, "wear/unmended", day=day):
-        found.setdefault(row["item"], Unmended(**row))
+        if nuisances or row["severity"] != "nuisance":
+            found.setdefault(row["item"], Unmended(**row))
     return found

@@ -43,8 +43,8 @@ class GroupSum:
 
     Sums are over what is weighed; ``unweighed`` counts the items that are not. ``share`` is of all
     that is carried, missing where nothing is weighed. ``base_without_mg`` is the base weight
-    without these rows, ``class_without`` its class, missing where a base thing that is left in it
-    is not weighed. ``name`` is blank for what stands in no kit or bag.
+    without these rows, ``class_without`` its class, missing where that is nothing or a base thing
+    that is left in it is not weighed. ``name`` is blank for what stands in no kit or bag.
     """
 
     group: str

@@ -124,7 +124,7 @@ def _sums(connection: Store, rows: Sequence[LoadRow]) -> Iterator[GroupSum]:
             **record,
             share=record["carried_mg"] / carried if carried else None,
             base_without_mg=base_without,
-            class_without=weight_class(base_without / 1000) if known else None,
+            class_without=weight_class(base_without / 1000) if known and base_without else None,
         )
 
 
@@ -162,6 +162,11 @@ def _remarks(
                 f"{_of_that_name(kinds)} counts as before. {_spelt(kinds, named.text)} names it: "
                 f"{kinds[0]}:{named.text}={way}."
             )
+    for row in filter(wishes.passed_by, every):
+        yield (
+            f"“{row.name}” is worn on the water, so it counts as before; its own name counts it "
+            f"otherwise: item:{row.item}=base."
+        )
     given_up = {record["item"] for record in known.gear if record["given_up"]}
     for row in besides:
         if row.item in given_up:

@@ -6,8 +6,10 @@ from dataclasses import dataclass, field, replace
 from ...tripdata.contract import SYSTEMS
 from ...tripdata.errors import QuestionError
 from ...tripdata.names import folded, nearest, normalised, shown, slug
+from ..display.words import listing
 from ..store.rows import Record
 from ..store.typed import read_names, ways_of_carrying, where_named
+from ..usage.guard_words import keeps_afloat
 from .results import LoadRow
 
 _EXPECTED = "expected an item, kit, system or bag of this logbook, "
@@ -68,10 +70,27 @@ class WeighWishes:
         return _closest(self.without, row) > self.wanted(row)
 
     def way(self, row: LoadRow) -> str:
-        """How a row is carried: the closest name says so, of several alike the last."""
-        ways = [(named.closeness(row), place) for place, (named, _) in enumerate(self.ways)]
+        """How a row is carried: the closest name says so, of several alike the last.
+
+        What is `worn_afloat` follows its own name alone.
+        """
+        ways = [
+            (closeness, place)
+            for place, (named, _) in enumerate(self.ways)
+            if (closeness := named.closeness(row)) == _ITEM or not worn_afloat(row)
+        ]
         closeness, place = max(ways, default=(0, 0))
         return self.ways[place][1] if closeness else row.carried_as
+
+    def passed_by(self, row: LoadRow) -> bool:
+        """Whether it stays as it is though its kit, system or bag is carried otherwise."""
+        closest = _closest((named for named, _ in self.ways), row)
+        return worn_afloat(row) and closest == _GROUP
+
+
+def worn_afloat(row: LoadRow) -> bool:
+    """Whether it is filed with the boat and keeps its wearer afloat: worn, it is no load."""
+    return row.system == "boat" and keeps_afloat(row.item, row.name)
 
 
 def _closest(names: Iterable[Named], row: LoadRow) -> int:
@@ -126,20 +145,40 @@ class Vocabulary:
             return None
         return replace(Named(text, plain=False), **{kind: meant})
 
-    def named(self, option: str, text: str) -> Named:
-        """What a name means. Raises QuestionError with the nearest name where it means nothing."""
-        if meant := self._meaning(text):
-            return meant
-        parts = [part for each in text.split(",") if (part := " ".join(each.split()))]
-        if len(parts) > 1 and all(map(self._meaning, parts)):
-            raise QuestionError(
-                f'{option}: separate names by ";", got {shown(text)}; did you mean '
-                f"{shown('; '.join(parts))}?"
-            )
-        raise QuestionError(f"{option}: {_EXPECTED}got {shown(text)}; {self._advice(text)}")
+    def named(self, option: str, texts: Sequence[str]) -> list[Named]:
+        """What names mean.
 
-    def _advice(self, text: str) -> str:
-        """The nearest name, of the kind that was typed, or where names are listed."""
+        Raises QuestionError, of all that mean nothing at once, each with the nearest name.
+        """
+        meanings = [(text, self._meaning(text)) for text in texts]
+        if unknown := [text for text, meant in meanings if meant is None]:
+            for text in unknown:
+                self._check_separated(option, text)
+            near = any(map(self._near, unknown))
+            lists = "" if near else "; `tarebook table weigh_up` lists them"
+            raise QuestionError(f"{option}: {_EXPECTED}got {self._told(unknown)}{lists}")
+        return [meant for _, meant in meanings if meant is not None]
+
+    def _check_separated(self, option: str, text: str) -> None:
+        """Raise QuestionError where a text is several names with commas between them."""
+        parts = [part for each in text.split(",") if (part := " ".join(each.split()))]
+        if len(parts) > 1 and any(map(self._meaning, parts)):
+            unknown = [part for part in parts if self._meaning(part) is None]
+            told = f"; did you mean {shown('; '.join(parts))}?"
+            if unknown:
+                told = f"; nothing is called {self._told(unknown)}"
+            raise QuestionError(f'{option}: separate names by ";", got {shown(text)}{told}')
+
+    def _told(self, unknown: Sequence[str]) -> str:
+        """Names that mean nothing, each with the one that may be meant."""
+        if len(unknown) == 1:
+            near = self._near(unknown[0])
+            return f"{shown(unknown[0])}{near and '; '}{near}"
+        told = ((shown(text), self._near(text)) for text in unknown)
+        return listing([f"{text} ({near})" if near else text for text, near in told])
+
+    def _near(self, text: str) -> str:
+        """What to ask of the nearest name, of the kind that was typed; blank where none is near."""
         things = [name for row in self.gear for name in (row["item"], row["name"])]
         of_kind: dict[str, Sequence[str]] = {
             "item": things,
@@ -153,23 +192,15 @@ class Vocabulary:
             near = nearest(text, [each for names in of_kind.values() for each in names])
         elif near := nearest(name.strip(), known):
             near = f"{normalised(kind)}:{near}"
-        return f"did you mean {shown(near)}?" if near else "`tarebook table weigh_up` lists them"
+        return f"did you mean {shown(near)}?" if near else ""
 
     def wishes(self, without: str, added: str, as_carried: str) -> WeighWishes:
-        """The wishes that a person typed. Raises QuestionError, of all that are unknown at once."""
+        """The wishes that a person typed. Raises QuestionError where a name means nothing."""
         pairs = where_named("as_carried", as_carried, ways_of_carrying) or ()
-        asked = [("without", name) for name in read_names(without)]
-        asked += [("with_", name) for name in read_names(added)]
-        asked += [("as_carried", name) for name, _ in pairs]
-        meant, unknown = [], []
-        for option, name in asked:
-            try:
-                meant.append(self.named(option, name))
-            except QuestionError as error:
-                unknown.append(str(error))
-        if unknown:
-            first, *more = unknown
-            raise QuestionError("; ".join([first, *(each.replace(_EXPECTED, "") for each in more)]))
-        outs, ins = len(read_names(without)), len(read_names(added))
-        ways = zip(meant[outs + ins :], (way for _, way in pairs), strict=True)
-        return WeighWishes(tuple(meant[:outs]), tuple(meant[outs : outs + ins]), tuple(ways))
+        named = self.named("as_carried", [name for name, _ in pairs])
+        ways = zip(named, (way for _, way in pairs), strict=True)
+        return WeighWishes(
+            tuple(self.named("without", read_names(without))),
+            tuple(self.named("with_", read_names(added))),
+            tuple(ways),
+        )

@@ -8,9 +8,13 @@ from typing import Any
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.energy import battery_ahead, formula_wh
+from tarebook.analysis.ahead.page.page import read_before_trip
 from tarebook.analysis.ahead.plan import trip_ahead
 from tarebook.analysis.ahead.results import BatteryAhead
+from tarebook.analysis.ahead.uncounted import uncounted_of
+from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.trip_choice import choose_trip
+from tarebook.analysis.tables import entry
 
 PLAN = date(2026, 6, 12)
 
@@ -351,3 +355,44 @@ def test_the_demo_s_bike(demo: Any) -> None:
     ).fetchall()[0][0]
     assert battery.need is not None
     assert battery.need.amount.low < drawn < battery.need.amount.high
+
+
+def _with_power(**spare: Any) -> Tables:
+    things = [GEAR[0], gear("spare", "power", 2_600_000, name="Spare battery", **spare), GEAR[2]]
+    return book(gear=things)
+
+
+def test_a_spare_filed_under_power_is_counted_where_needs_ties_it_to_the_bike(store: Any) -> None:
+    (battery,) = ahead_of(store, _with_power(capacity_wh=500.0, needs=["roller"]))
+    assert battery.spares == ("spare",)
+    tied = book(gear=[{**GEAR[0], "needs": ["spare"]}, *_with_power(capacity_wh=500.0)["gear"][1:]])
+    (other,) = ahead_of(store, tied)
+    assert (other.spares, other.spare_g) == (("spare",), 2600)
+    assert other.need is not None
+    assert other.need.on_list == 1000
+    assert uncounted_of(store, trip_ahead(store, choose_trip(store, "plan")), (other,)) == ()
+
+
+@pytest.mark.parametrize("capacity_wh", [500.0, None])
+def test_a_spare_filed_under_power_is_never_left_out_without_a_word(
+    store: Any, capacity_wh: float | None
+) -> None:
+    (battery,) = ahead_of(store, _with_power(capacity_wh=capacity_wh))
+    assert battery.spares == ()
+    page = read_before_trip(store, today=PLAN - timedelta(9), display=Display())
+    give = "" if capacity_wh else "its capacity_wh and "
+    told = (
+        "“Spare battery” is not counted: it is filed under power, and nothing says that it fits "
+        f"the bike. If it does, give it {give}needs = roller in gear.csv."
+    )
+    (point,) = (each for each in page.opening().points if each.about == "Battery")
+    assert point.more.endswith(told)
+    assert told in page.battery().answer
+    frame = entry("trip_needs").frame(store, today=PLAN - timedelta(9))
+    assert told in frame.attrs["remarks"]
+
+
+def test_a_power_bank_is_no_bikes_battery(store: Any) -> None:
+    bank = gear("spare", "power", 350_000, name="Power bank with battery", capacity_wh=74.0)
+    (battery,) = ahead_of(store, book(gear=[GEAR[0], bank, GEAR[2]]))
+    assert uncounted_of(store, trip_ahead(store, choose_trip(store, "plan")), (battery,)) == ()

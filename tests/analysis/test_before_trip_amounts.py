@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -21,7 +22,10 @@ from before_trip_reading import (
     text_of,
     with_data,
 )
+from hypothesis import given
+from hypothesis import strategies as st
 from store_drawing import carried, empty_store, fill, gear, trip
+from tarebook.analysis.ahead.page import amount_words
 from tarebook.analysis.ahead.results import BatteryAhead
 from tarebook.analysis.display.cautions import (
     BIKE_LOAD_CARE,
@@ -30,7 +34,7 @@ from tarebook.analysis.display.cautions import (
     NEW_BATTERY_CARE,
 )
 from tarebook.analysis.display.tables import Table
-from tarebook.analysis.display.words import Display
+from tarebook.analysis.display.words import SPACE, Display
 from tarebook.analysis.stats.estimate import Estimate
 
 
@@ -87,7 +91,7 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert points(page)["How much food"] == (
         "Take 1.89 kg (630 g per day). That is enough on nine such trips in ten. The list has "
         "1.64 kg, which is "
-        "enough on about 7 such trips in 10."
+        "enough on about 70 such trips in 100."
     )
     assert points(page)["How much fuel"] == (
         "Common practice: about 60 g; 90 g is enough for nine in ten. Your own record will "
@@ -145,16 +149,15 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     page = with_data(read(store), consumption=of(near, replace(burnt, chance_enough=0.997, days=2)))
     assert "Take more than the list has" not in lists_of(page.before_leaving())
     assert points(page)["How much fuel"] == (
-        "The list has 225 g, can or bottle included; 63 g of it can be burnt, which is almost "
-        "certainly enough (more than 99 in 100 such trips). 50 g (25 g per night) is enough on "
-        "nine such trips in ten."
+        "The list has 225 g with can or bottle; 63 g can be burnt, which is almost certainly "
+        "enough. 50 g (25 g per night) is enough on nine such trips in ten."
     )
     table = page.amounts().table
     assert table is not None
     assert table.rows[1]["enough"] == "on more than 99 in 100"
     # Of a system's things together not all is fuel.
     whole = with_data(page, consumption=of(replace(burnt, item=None, chance_enough=0.8)))
-    assert "63 g of it can be used, which is enough" in points(whole)["How much fuel"]
+    assert "63 g can be used, which is enough" in points(whole)["How much fuel"]
 
 
 def test_the_picture_stays_in_its_bounds(store: Any) -> None:
@@ -223,8 +226,8 @@ def test_a_batterys_case(store: Any) -> None:
     assert BIKE_LOAD_CARE in (page.packing().caution or "")
     assert points(page)["Battery"] == (
         "Charged every night, the battery of “Bike” lasts every day on about 6 such trips in 10. "
-        "Without charging it almost never lasts the whole trip. 2260 Wh is enough on nine "
-        "such trips in ten; the list has 600 Wh."
+        "Without charging it almost never lasts the whole trip. The whole trip takes 2260 Wh or "
+        "less on nine such trips in ten; the list has 600 Wh."
     )
     # Of the two chances that sum to one only one is told.
     assert text_of(page).count("about 6 such trips in 10") == 2
@@ -282,3 +285,46 @@ def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:
     tarp = THINGS[0]
     fill(store, {"gear": [tarp], "trip": [plan()], "carried": [carried("next", "tarp")]})
     assert "amounts" not in shown(read(store))
+
+
+_GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+_STEP_G = {"g": 1.0, "kg": 10.0, "oz": 2.8349523125, "lb": 4.5359237}
+
+
+def _told_g(text: str) -> tuple[float, float]:
+    """The grams that a told mass is, and the step to which it is told."""
+    figure, unit = text.replace(SPACE, " ").rsplit(" ", 1)
+    return float(figure.replace(" ", "")) * _GRAMS[unit], _STEP_G[unit]
+
+
+@pytest.mark.outside(
+    "published", "NIST Handbook 44, appendix C", "1 oz is 28.349523125 g, 1 lb is 453.59237 g"
+)
+@given(
+    st.integers(1, 20_000).map(lambda tens: tens * 10.0),
+    st.sampled_from(["g", "oz"]),
+    st.integers(1, 30),
+    st.integers(1, 4),
+)
+def test_an_amount_to_take_is_never_rounded_below(
+    grams: float, unit: Any, days: int, people: int
+) -> None:
+    one = need(take_for_9_in_10=grams, days=days)
+    ahead: Any = SimpleNamespace(people=people, nights=days, days=days)
+    whole, _, each = amount_words.to_take(one, ahead, Display(mass=unit)).partition(" (")
+    shares = [(whole, grams)]
+    if each:
+        shares.append((each.partition(" per ")[0], grams / days / people))
+    for told, exact_g in shares:
+        told_g, step_g = _told_g(told)
+        assert exact_g * (1 - 1e-6) <= told_g < exact_g + step_g * (1 + 1e-6)
+
+
+def test_a_hundred_grams_are_not_three_ounces_and_a_half() -> None:
+    ahead: Any = SimpleNamespace(people=1, nights=1, days=1)
+    told = [
+        plain(amount_words.to_take(need(take_for_9_in_10=g, days=1), ahead, Display(mass=unit)))
+        for g, unit in ((100.0, "oz"), (1100.0, "g"))
+    ]
+    # What float products leave behind adds no step: 1.1 kg are 1.10 kg.
+    assert told == ["3.6 oz", "1.10 kg"]

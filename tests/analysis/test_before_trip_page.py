@@ -228,14 +228,17 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
     """Camps were colder than the normals, and the set on the list lacks its mat: no chance."""
     assert points(page)["Will you be cold?"] == (
         "No mat is on the list. Without one you will be colder than your record can say. With “Air "
-        "mat” and “Winter sleeping bag” at least one night would be too cold on about 1 in 6 such "
-        "trips (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at home "
-        "first. These odds are for one that holds. Pack “Air mat”."
+        "mat” and “Winter sleeping bag” the chance that at least one night is too cold would be "
+        "about 1 in 6 (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at "
+        "home first. These odds are for one that holds. Pack “Air mat”."
     )
     section = page.cold()
     (told,) = map(plain, section.answer)
-    assert told.startswith(points(page)["Will you be cold?"])
-    assert "Pack “Air mat”. Usual there and then" in told
+    # What to pack, and the odds with it, stand at the head alone.
+    assert told.startswith(
+        "No mat is on the list. Without one you will be colder than your record can say. Usual "
+        "there and then: lows near"
+    )
     assert any(note.startswith("“Air mat” was along on 16 of the 16") for note in section.notes)
     assert plain(section.notes[0]).startswith(
         "Your camps were 2.0 °C colder than such normals on average, on "
@@ -313,3 +316,13 @@ def test_names_that_would_be_markup_stay_text(store: Any) -> None:
 
 def test_the_page_is_the_same_twice(demo: Any) -> None:
     assert html_of(read(demo)) == html_of(read(demo))
+
+
+def test_of_a_trip_that_is_not_over_it_is_not_said_that_it_took_place(store: Any) -> None:
+    days = {"gone": TODAY - timedelta(9), "begun": TODAY - timedelta(1), "coming": START}
+    trips = [trip(name, start, 2, mode="foot") for name, start in days.items()]
+    fill(store, {"gear": THINGS, "trip": trips})
+    for name in days:
+        told = " ".join(notices(read(store, name)))
+        assert ("took place" in told) is (name == "gone")
+        assert "nothing from after that day counts." in told

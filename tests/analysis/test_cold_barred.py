@@ -58,10 +58,11 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     assert ahead.told is None
     assert ahead.if_whole is not None
     assert ahead.if_whole.p_any == whole.p_any
-    odds = f"{one_in(whole.p_any.value)} such trips ({words.hundred_range(whole.p_any)})"
+    odds = f"{one_in(whole.p_any.value)} ({words.hundred_range(whole.p_any)})"
     assert point(store) == (
         "No mat is on the list. Without one you will be colder than your record can say. With "
-        f"“Mat” and “Bag” at least one night would be too cold on {odds}. Pack “Mat”."
+        f"“Mat” and “Bag” the chance that at least one night is too cold would be {odds}. Pack "
+        "“Mat”."
     )
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
@@ -70,7 +71,7 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     opening = read_nights(store, "plan", display=Display()).opening()
     (to_come,) = opening.points
     assert to_come.answer == "No mat is on the list."
-    assert f"too cold on {odds}. Pack “Mat”. Usual there and then: lows" in to_come.more
+    assert f"too cold would be {odds}. Pack “Mat”. Usual there and then: lows" in to_come.more
     assert opening.caution == AHEAD_CARE
     html = read_before_trip(store, "plan", today=TODAY, display=Display()).cold().html()
     assert "colder than any figure" not in html
@@ -99,7 +100,7 @@ def test_what_failed_and_is_not_mended_bars_the_chance_until_it_is(store: Any) -
     assert ahead.told is None
     told = point(store)
     assert told.startswith("“Mat” could no longer be used on 27 October 2026, and no repair")
-    assert "As it is you may be colder than your record can say. With it sound at least" in told
+    assert "As it is you may be colder than your record can say. With it sound the chance" in told
     assert told.endswith("Mend what is broken, or take another.")
     row = rows_of(store)["Bag;Mat"]
     assert (row["p_cold"], row["own_limit_c"], row["p_cold_by_normals"]) == (None, None, None)
@@ -123,7 +124,7 @@ def test_a_list_that_is_drawn_from_like_trips_has_its_cold_answer(store: Any) ->
     assert listed is not None
     assert page.data.cold.told.p_any == listed.p_any
     assert point(store).startswith(
-        "This plan has no list of its own. In what such trips had, the chance that at least one of "
+        "This plan has no list of its own. In what like trips had, the chance that at least one of "
         f"the 3 nights is too cold is {one_in(listed.p_any.value)}"
     )
     assert "no sleep gear with a rating" not in " ".join(page.opening().notices)

@@ -131,7 +131,7 @@ def test_the_odds_are_those_of_every_other_page(demo_folder: Path) -> None:
     told = words.odds(page.plan.cold)
     assert told.startswith("No mat is on the list. Without one you will be colder than")
     odds = cold.if_whole.p_any
-    assert f"too cold on {one_in(odds.value)} such trips ({hundred_range(odds)}). “Air" in told
+    assert f"too cold would be {one_in(odds.value)} ({hundred_range(odds)}). “Air" in told
     assert told.endswith("try it at home first. These odds are for one that holds. Pack “Air mat”.")
     whole = replace(page.plan.cold, lacking=(), unmended=())
     assert whole.told is not None

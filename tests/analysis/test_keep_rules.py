@@ -9,7 +9,7 @@ import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.cull.culling import ask_cull, frontier
 from tarebook.analysis.cull.results import Wish
-from tarebook.analysis.display.words import Display
+from tarebook.analysis.display.words import Display, months
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.usage import keep_rules
@@ -19,7 +19,7 @@ from tarebook.analysis.usage.items import Item, usage
 from tarebook.analysis.usage.keep_rules import Circumstances
 from tarebook.analysis.usage.leaving import circumstances, held_back
 from tarebook.analysis.usage.trip_range import Range, TripToCome, months_of, outside
-from tarebook.analysis.usage.verdict_words import months, seen, verdict_reason, verdict_reversal
+from tarebook.analysis.usage.verdict_words import seen, verdict_reason, verdict_reversal
 from tarebook.analysis.usage.verdicts import FARTHEST, Judged, judge
 from tarebook.tripdata.contract import ESSENTIAL_SYSTEMS, INSURANCE_SYSTEMS, SYSTEMS
 

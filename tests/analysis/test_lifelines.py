@@ -11,6 +11,7 @@ from tarebook.analysis.cold.kinds import sleep_kinds
 from tarebook.analysis.display.checklist import Checklist
 from tarebook.analysis.display.words import SPACE, Display
 from tarebook.analysis.tables import entry
+from tarebook.analysis.wear.words import WAS_WORDS
 from tarebook.analysis.weigh_up.page.page import read_weigh_up
 
 TODAY = date(2026, 11, 27)
@@ -176,3 +177,35 @@ def test_a_list_without_shelter_has_no_class_in_the_weigh_up(store: Any) -> None
     assert table is not None
     then = {row["name"]: row.get("class_without") for row in table.rows}
     assert then.get("shelter") is None
+
+
+@pytest.mark.parametrize("severity", ["nuisance", "impaired", "lost_use", "unsafe"])
+def test_a_broken_mat_or_jacket_on_the_list_is_named_at_the_head(store: Any, severity: str) -> None:
+    """With no column filled in that may stay blank: no rating, no reason, no day of the failure."""
+    broken = [
+        {"trip": "t0", "item": item, "day": None, "severity": severity, "what": None}
+        for item in ("mat", "jacket", "mug")
+    ]
+    tables = {"gear": OWNED, "trip": [past("t0", 76), plan()], "failures": broken}
+    fill(store, {**tables, "carried": listing("mug", *LIFELINES)})
+    told = points(page_of(store))["Broken?"]
+    for name in ("Sleeping mat", "Rain jacket"):
+        assert f"“{name}” {WAS_WORDS[severity]} on 14 September 2026, and no repair" in told
+    # A mug that was a nuisance is not for the head; one that broke is.
+    assert ("“Mug”" in told) is (severity != "nuisance")
+    mended = [{**row, "fixed_on": TODAY} for row in broken]
+    fill(store, {**tables, "failures": mended, "carried": listing("mug", *LIFELINES)})
+    assert "Broken?" not in points(page_of(store))
+    # What stays at home is not told of as if it were relied on.
+    fill(store, {**tables, "carried": listing("tent", "quilt")})
+    assert "Broken?" not in points(page_of(store))
+
+
+def test_what_the_line_on_cold_says_of_a_broken_mat_is_not_said_twice(store: Any) -> None:
+    rated = [{**row, "rated_low_c": 2.0} if row["item"] == "quilt" else row for row in OWNED]
+    failed = {"trip": "t0", "item": "mat", "day": None, "severity": "lost_use", "what": None}
+    tables = {"gear": rated, "trip": [past("t0", 76), plan()], "failures": [failed]}
+    fill(store, {**tables, "carried": listing(*LIFELINES)})
+    told = points(page_of(store))
+    assert "“Sleeping mat” could no longer be used" in told["Will you be cold?"]
+    assert "Broken?" not in told

@@ -142,7 +142,9 @@ def by_hand(frame: pd.DataFrame) -> list[Row]:
                     "carried_g": sum(mg.values()) / 1000,
                     "share": sum(mg.values()) / all_mg if all_mg else None,
                     "base_without_g": rest_mg / 1000,
-                    "class_without": None if rest["mg"].isna().any() else class_of(rest_mg),
+                    "class_without": None
+                    if rest["mg"].isna().any() or not rest_mg
+                    else class_of(rest_mg),
                     "unweighed": frame.loc[mine & ~weighed, "item"].nunique(),
                 }
             )
@@ -264,7 +266,7 @@ def test_four_columns_and_nothing_weighed(tmp_path: Path) -> None:
     assert {r["share"] for r in rows} == {None}
     assert of(rows, "carried_as", "base")["unweighed"] == 2
     # Without the kind itself nothing is left that is not weighed.
-    assert of(rows, "carried_as", "base")["class_without"] == "super-ultralight"
+    assert of(rows, "carried_as", "base")["class_without"] is None
     assert of(rows, "item", "mug")["class_without"] is None
     assert str(refused.value) == (
         "without: expected an item, kit, system or bag of this logbook, "
@@ -453,10 +455,44 @@ def test_every_unknown_name_is_told_at_once(connection: Any) -> None:
     with pytest.raises(QuestionError) as told:
         weigh_up(connection, "", without="padle; kit:boot; zzz; pegs", today=TODAY)
     assert str(told.value) == (
-        'without: expected an item, kit, system or bag of this logbook, got "padle"; did you mean '
-        '"Paddle"?; without: got "kit:boot"; did you mean "kit:boat"?; without: got "zzz"; '
-        "`tarebook table weigh_up` lists them"
+        'without: expected an item, kit, system or bag of this logbook, got "padle" (did you mean '
+        '"Paddle"?), "kit:boot" (did you mean "kit:boat"?) and "zzz"'
     )
+    with pytest.raises(QuestionError, match=r'got "zzz"; `tarebook table weigh_up` lists them$'):
+        weigh_up(connection, "", without="zzz", today=TODAY)
+
+
+def test_the_boats_way_is_not_that_of_the_vest_that_is_worn(connection: Any) -> None:
+    things = [
+        gear("canoe", "boat", 20_000_000, carried_as="vehicle"),
+        gear("life-vest", "boat", 600_000, name="Life vest", carried_as="worn"),
+        gear("aid", "boat", 700_000, name="Buoyancy aid"),
+    ]
+    fill(connection, {"gear": things})
+    packed = weigh_up(connection, "", as_carried="boat=base", today=TODAY)
+    assert {row.item: row.carried_as for row in packed.rows} == {
+        "canoe": "base",
+        "life-vest": "worn",
+        "aid": "base",
+    }
+    assert packed.base.mg == 20_700_000
+    assert packed.remarks == (
+        "“Buoyancy aid” is worn on the water, so it counts as before; its own name counts it "
+        "otherwise: item:aid=base.",
+        "“Life vest” is worn on the water, so it counts as before; its own name counts it "
+        "otherwise: item:life-vest=base.",
+    )
+    named = weigh_up(connection, "", as_carried="life-vest=base", today=TODAY)
+    assert named.base.mg == 1_300_000
+    assert named.remarks == ()
+
+
+def test_nothing_at_all_has_no_class(connection: Any) -> None:
+    worn = gear("hat", "clothing", 1_000, carried_as="worn")
+    fill(connection, {"gear": [gear("tent", "shelter", 900_000), worn]})
+    rows = {row["name"]: row for row in rows_of(connection) if row["group"] == "item"}
+    assert (rows["tent"]["base_without_g"], rows["tent"]["class_without"]) == (0.0, None)
+    assert rows["hat"]["class_without"] == "super-ultralight"
 
 
 NO_BOAT = "Nothing on the list is called “boat”, so that it changes nothing."
@@ -515,7 +551,12 @@ def test_the_closer_name_counts_and_of_two_alike_the_last(connection: Any) -> No
             'without: separate names by ";", got "clothing, left bag,sock"; did you mean '
             '"clothing; left bag; sock"?',
         ),
-        ({"without": "clothing, sok"}, "without: expected an item, kit, system or bag of this "),
+        (
+            {"without": "clothing, sok"},
+            'without: separate names by ";", got "clothing, sok"; nothing is called "sok"; did you '
+            'mean "Sock"?',
+        ),
+        ({"without": "zzz, sok"}, "without: expected an item, kit, system or bag of this "),
         ({"as_carried": "sock"}, "as_carried: expected a name, = and a way of carrying, e.g. "),
         ({"as_carried": "=base"}, "as_carried: expected a name, = and a way of carrying, e.g. "),
         (

@@ -436,3 +436,42 @@ def test_a_name_out_of_all_measure_is_cut(tmp_path: Path) -> None:
     (fault,) = settings_of(tmp_path, f"[display]\n{'x' * 5000} = 1\n").faults
     assert fault.endswith("…: not a known setting")
     assert len(fault) < 200
+
+
+CARRIED_IN_A_BAG = "trip,item,bag\nriver,tent,Rucksack\nriver,quilt,Left pannier\n"
+
+
+@pytest.mark.parametrize(
+    ("toml", "told"),
+    [
+        (
+            "[limits]\nrucksak = 9000\n",
+            "[limits] rucksak: limits nothing, as no row of carried.csv has it in its column bag; "
+            'did you mean "Rucksack"?',
+        ),
+        (
+            "[limits_lb]\nbikes = 40\n",
+            "[limits_lb] bikes: limits nothing, as no row of carried.csv has it in its column "
+            'bag; did you mean "bike"?',
+        ),
+        (
+            "[limits]\nzzz = 9000\n",
+            "[limits] zzz: limits nothing, as no row of carried.csv has it in its column bag",
+        ),
+        ('[limits]\nRUCKSACK = 9000\n"left pannier" = 900\nbike = 1\nboat = 2\n', None),
+    ],
+)
+def test_a_limit_of_no_bag_is_warned_of(check: Check, toml: str, told: str | None) -> None:
+    files = {**kit.GOOD, "carried.csv": CARRIED_IN_A_BAG, "tarebook.toml": toml}
+    warned = [w.problem for w in check(files).warnings if w.file == "tarebook.toml"]
+    assert warned == ([] if told is None else [told])
+
+
+def test_nothing_is_said_of_limits_where_lists_cannot_be_read(check: Check) -> None:
+    files = {
+        **kit.GOOD,
+        "carried.csv": b"\xff\xfe\x00\x00",
+        "tarebook.toml": "[limits]\nrucksak = 9000\n",
+    }
+    warned = [w.problem for w in check(files).warnings if w.file == "tarebook.toml"]
+    assert warned == []

@@ -11,6 +11,7 @@ from ...display.words import (
     label,
     listing,
     mass,
+    mass_up,
     number,
     one_in,
     percent,
@@ -27,6 +28,8 @@ _AS_TOLD = 0.995
 """What is short of an amount by less than this is told as the same."""
 _LEANING = 0.1
 """From here on the part that common practice has in an amount is told."""
+_CERTAIN = 0.995
+"""What is likelier is almost certain; the table of amounts has its number."""
 _COARSE_WH = 100
 """From here on energy is told to ten Wh."""
 _STEP = 10
@@ -41,6 +44,14 @@ def amount(value: float, need: Need, display: Display) -> str:
     return f"{number(round(value, -1) if value >= _COARSE_WH else value)}{SPACE}Wh"
 
 
+def amount_up(value: float, need: Need, display: Display) -> str:
+    """The same of what is to be taken: rounded up in the unit in which it is told."""
+    if need.unit == "g":
+        return mass_up(value, display)
+    step = _STEP if value >= _COARSE_WH else 1
+    return f"{number(math.ceil(round(value / step, 6)) * step)}{SPACE}Wh"
+
+
 def amount_range(need: Need, display: Display) -> str:
     """ "1.1 to 2.3 kg": between which the need lies on nine trips in ten.
 
@@ -49,7 +60,7 @@ def amount_range(need: Need, display: Display) -> str:
     """
     low_end = math.floor(need.amount.low / _STEP) * _STEP or need.amount.low
     ends = (low_end, math.ceil(need.amount.high / _STEP) * _STEP)
-    low, high = (amount(end, need, display) for end in ends)
+    low, high = amount(ends[0], need, display), amount_up(ends[1], need, display)
     number_low, _, unit_low = low.rpartition(SPACE)
     _, _, unit_high = high.rpartition(SPACE)
     return f"{number_low if unit_low == unit_high else low} to {high}"
@@ -60,7 +71,7 @@ def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
     each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
     which = "night" if need.days == ahead.nights != ahead.days else "day"
     person = " and person" if ahead.people > 1 else ""
-    return f"{amount(each, need, display)} per {which}{person}"
+    return f"{amount_up(each, need, display)} per {which}{person}"
 
 
 def need_name(need: Need) -> str:
@@ -90,7 +101,7 @@ def common_practice(need: Need, display: Display, for_what: str = "") -> str:
     """ "Common practice: about 3.5 kg; 7.8 kg is enough for nine in ten"; of no trip behind it."""
     who = "Common practice" if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
-    take = amount(need.take_for_9_in_10, need, display)
+    take = amount_up(need.take_for_9_in_10, need, display)
     return f"{who}{for_what}: about {about}; {take} is enough for nine in ten"
 
 
@@ -99,7 +110,7 @@ def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
     each = ""
     if need.days > 1 and need.unit == "g":
         each = f" ({per_day(need, ahead, display)})"
-    return f"{amount(need.take_for_9_in_10, need, display)}{each}"
+    return f"{amount_up(need.take_for_9_in_10, need, display)}{each}"
 
 
 def few_trips(need: Need) -> tuple[str, ...]:
@@ -121,7 +132,7 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
     if whole_g is not None and whole_g - need.on_list > _CAN_G:
         whole = amount(whole_g, need, display)
         done = "burnt" if need.item is not None else "used"
-        has = f"The list has {whole}, can or bottle included; {of_use} of it can be {done}"
+        has = f"The list has {whole} with can or bottle; {of_use} can be {done}"
     else:
         has = f"The list has {of_use}"
     return (f"{has}, which is {enough(need)}." if need.trips else f"{has}.",)
@@ -149,15 +160,22 @@ def does(need: Need) -> bool:
 
 
 def enough(need: Need) -> str:
-    """How likely what is on the list does: "enough on about 7 such trips in 10"."""
+    """How likely what is on the list does: "enough on about 71 such trips in 100".
+
+    In hundred, since what is told to be taken does for nine in ten; what is short of that never
+    rounds up to as much, nor what is enough down to less.
+    """
     chance = need.chance_enough
     if chance is None:
         return "more than that" if (need.on_list or 0.0) >= need.take_for_9_in_10 else "less"
+    if chance > _CERTAIN:
+        return "almost certainly enough"
     if chance > 0.95:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:
         return "hardly ever enough"
-    return f"enough on {such_trips(chance)}"
+    hundred = math.floor(100 * chance) if not does(need) else max(90, round(100 * chance))
+    return f"enough on about {hundred} such trips in 100"
 
 
 def in_100(chance: float) -> str:
@@ -223,14 +241,15 @@ def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
 
 
 def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
-    """ "2260 Wh is enough on nine such trips in ten; the list has 1250 Wh."; or blank."""
+    """ "The whole trip takes 2260 Wh or less on nine such trips in ten; the list has ..."."""
     need = battery.need
     if need is None:
         return ""
     if not battery.logged_days:
         parts = [common_practice(need, display)]
     else:
-        parts = [f"{amount(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"]
+        take = amount_up(need.take_for_9_in_10, need, display)
+        parts = [f"The whole trip takes {take} or less on nine such trips in ten"]
     if need.on_list is not None and data.packing.source == "list":
         spares = data.packing.items.intersection(battery.spares)
         among = f", the {'spare' if len(spares) == 1 else 'spares'} among it" if spares else ""
@@ -260,7 +279,7 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
 
     Of a can it says what can be burnt: it weighs more.
     """
-    take = f"{amount(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
+    take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)

@@ -33,7 +33,7 @@ def needs_chart(needs: Sequence[Need], display: Display) -> Build:
         about = {
             "row": place,
             "name": name,
-            "take": much.amount(whole, need, display),
+            "take": much.amount_up(whole, need, display),
             "range": much.amount_range(need, display),
             "list": "" if need.on_list is None else much.amount(need.on_list, need, display),
         }

@@ -28,6 +28,7 @@ from ...store.scope import AFLOAT
 from ...store.trip_choice import TripChoice
 from ...wear.chores import LOOKS, TO_DO, chore_cautions, chore_lists, how_much_to_do
 from ..packing import PackedGroup, PackedThing, Packing
+from ..unlike import of_trips_before
 from ..weather import MeantFor
 from . import amount_words as much
 from . import words as say
@@ -87,7 +88,10 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
         return ()
     data, display = page.data, page.display
     more = tuple(
-        Task(much.need_name(need), much.to_buy(need, data.packing, display))
+        Task(
+            much.need_name(need),
+            of_trips_before(much.to_buy(need, data.packing, display), data.ahead.unlike),
+        )
         for need in page.needs
         if need.trips and need.unit == "g" and not need.in_system and not much.does(need)
     )

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from ...climate.station_choice import NoStation
 from ...cold import words as cold_words
+from ...cold.unrated_words import unrated_sentences
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE, WEATHER_CARE
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
@@ -13,6 +14,8 @@ from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..results import Need
+from ..uncounted import uncounted_words
+from ..unlike import ENOUGH_ALIKE, of_trips_before, unlike_sentence, weight_of
 from . import amount_words as much
 from . import words as say
 from .lists import READY, ready_lists, to_do
@@ -23,6 +26,8 @@ if TYPE_CHECKING:
 TITLE = "Before the next trip"
 FEW_TRIPS = 5
 """Fewer like trips are too few to say what is forgotten."""
+_BROKEN_TOLD = 2
+"""So many broken things are told in full; the others by name."""
 _FIRST = ("food", "cook", "fire")
 
 
@@ -46,7 +51,8 @@ def before_trip_opening(
     missing, rest = _missing(data), [_weight(data, display)]
     over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
     risks = [missing] if missing is not None and missing.leads else []
-    risks += _cold(data)
+    risks += [*_broken(data), *_cold(data, display)]
+    rain = Point("Will it rain?", *say.rain_words(data))
     if over:
         risks.append(Point("Your limits", over[0], " ".join(over[1:])))
     if missing is not None and not missing.leads:
@@ -65,7 +71,7 @@ def before_trip_opening(
         f"Before “{data.ahead.trip.title}”",
         say.trip_lines(data.ahead),
         (*notices, *_notices(page, data)),
-        (*risks, *rest),
+        (*first, rain, *(rest if risks else rest[1:])),
         caution=_care(data, over=bool(over)),
         care_after=len(first),
     )
@@ -125,7 +131,9 @@ def _missing(data: BeforeTrip) -> Point | None:
             if each.broken is not None and each.lifeline
         )
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
-    listed = sum(trip.listed for trip in data.ahead.like)
+    listed, unlike = sum(trip.listed for trip in data.ahead.like), data.ahead.unlike
+    if unlike is not None or (listed >= FEW_TRIPS and weight_of(data.ahead.like) < ENOUGH_ALIKE):
+        return None if data.cold.lacking else Point(about, say.cannot_tell(data.ahead))
     if 0 < listed < FEW_TRIPS:
         tell = "trip tells" if listed == 1 else "trips tell"
         few = f"Only {listed} like {tell} what may be forgotten, which is too few to rely on."
@@ -141,19 +149,40 @@ def _like(trips: int) -> str:
     return "the one like trip" if trips == 1 else f"{trips} like trips"
 
 
-def _cold(data: BeforeTrip) -> list[Point]:
+def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     cold, about = data.cold, "Will you be cold?"
     if not data.ahead.nights:
         return []
-    if cold.lacking or cold.unmended:
-        bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
-        bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
-        return [Point(about, " ".join(bars), cold_words.if_whole(cold))]
+    warmer = cold_words.in_warmest_owned(cold)
+    bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
+    bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
+    if bars:
+        slept = cold.unrated if cold.unrated is not None and cold.unrated.nights else None
+        unrated = unrated_sentences(slept, display) if slept is not None else ()
+        return [Point(about, " ".join(bars), " ".join((cold_words.if_whole(cold), *unrated)))]
     if cold.told is not None:
-        return [Point(about, say.cold_in_short(cold), say.by_normals_alone(cold))]
+        # What the normals alone say stands in its section, too.
+        return [Point(about, say.cold_in_short(cold), warmer or say.by_normals_alone(cold))]
+    if cold.unrated is not None:
+        first, *rest = unrated_sentences(cold.unrated, display)
+        return [Point(about, first, " ".join(filter(None, (*rest, warmer))))]
     if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:
         return [Point(about, say.cold_in_what_is_owned(cold.sets[0]))]
     return []
+
+
+def _broken(data: BeforeTrip) -> list[Point]:
+    """What the list relies on and is not mended; of what the line on cold names that speaks."""
+    told = {one.item for one in data.cold.unmended}
+    broken = [one for one in data.relied_on if one.item not in told]
+    if not broken:
+        return []
+    first, rest = broken[:_BROKEN_TOLD], broken[_BROKEN_TOLD:]
+    names = quoted([one.name for one in rest], at_most=4)
+    verb = "is" if len(rest) == 1 else "are"
+    more = f" {names} {verb} not mended, either." if rest else ""
+    answer = " ".join(not_mended(one, quoted([one.name])) for one in first)
+    return [Point("Broken?", f"{answer}{more}")]
 
 
 def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> list[Point]:
@@ -163,7 +192,10 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
         whole = [need for need in of_system if need.item is None] or of_system[:1]
         for need in whole:
             about = "How much food" if system == "food" else "How much fuel"
-            points.append(Point(about, *_enough(need, data, display)))
+            answer, more = (
+                of_trips_before(each, data.ahead.unlike) for each in _enough(need, data, display)
+            )
+            points.append(Point(about, answer, more))
     return points
 
 
@@ -180,11 +212,16 @@ def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
+    loose, unlike = uncounted_words(data.uncounted, data.batteries), data.ahead.unlike
     return [
         Point(
             "Battery",
-            much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days),
-            much.energy_in_short(each, data, display),
+            of_trips_before(
+                much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days), unlike
+            ),
+            of_trips_before(
+                " ".join((much.energy_in_short(each, data, display), *loose)).strip(), unlike
+            ),
         )
         for each in data.batteries
         if each.p_each_day is not None
@@ -195,10 +232,9 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
     ahead, load, notices = data.ahead, data.load, []
     if not ahead.trip.plan:
         start = day(ahead.trip.start_on, weekday=False)
-        notices.append(
-            f"This trip took place. It is asked here as on {start}: nothing from after that day "
-            "counts."
-        )
+        # Of one that is not over the line above every page says how it counts.
+        over = "This trip took place. " if ahead.trip.end_on <= page.today else ""
+        notices.append(f"{over}It is asked here as on {start}: nothing from after that day counts.")
     elif ahead.trip.end_on < page.today:
         notices.append(
             "This plan’s dates are past. If you went, set plan to no in trip.csv; if not, give it "
@@ -213,9 +249,11 @@ def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:
             f"{count(load.unread, 'row')} of its list could not be read and {verb} missing in all "
             "sums."
         )
-    if ahead.nights and data.cold.chance is None and not _cold(data):
+    if ahead.nights and data.cold.chance is None and not _cold(data, page.display):
         notices.append(_why_no_chance(data))
-    if not ahead.like:
+    if ahead.unlike is not None:
+        notices.append(unlike_sentence(ahead.unlike, page.display))
+    elif not ahead.like:
         notices.append(
             "No trip like it is in your log, so your habits say nothing of it: sums, checks and "
             "cautions stand, and common practice where it is named."

@@ -19,6 +19,8 @@ from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..needs_words import left_out, on_the_way
 from ..results import MayBeMissing, Need
+from ..uncounted import uncounted_words
+from ..unlike import of_trips_before
 from . import amount_words as much
 from . import words as say
 from .charts import needs_chart
@@ -33,7 +35,9 @@ COLD = "How cold it may be"
 _HOW = "how sure each is, and how this was worked out"
 _EACH = "How sure this amount is, and how it was worked out"
 _SETS = "Sleep sets that you own, and how this was worked out"
-_ORDER = "What no list should lack stands first, then what such trips most often have and need."
+_ORDER = "What no list should lack stands first, then what is most often along and needed."
+_ORDERED = 4
+"""The order of more things than this is told."""
 _BURNS = ("cook", "fire")
 _FEEDS = ("food", "water", *_BURNS)
 
@@ -56,7 +60,7 @@ def missing_section(page: "BeforeTripPage") -> Section:
         MISSING,
         (say.missing_in_short(missing),),
         more=(Checklist("Pack it, or decide not to", owned), Checklist("Wished for", wished)),
-        notes=(_ORDER,) if len(owned) > 1 else (),
+        notes=(_ORDER,) if len(owned) > _ORDERED else (),
         caution=LIST_CARE,
     )
 
@@ -77,7 +81,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     rows = [
         {
             "name": much.need_name(need),
-            "take": much.amount(need.take_for_9_in_10, need, display),
+            "take": much.amount_up(need.take_for_9_in_10, need, display),
             "list": None if need.on_list is None else much.amount(need.on_list, need, display),
             "enough": _chance_enough(need),
             "range": much.amount_range(need, display),
@@ -96,11 +100,12 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         whole("used_up", "Trips that used it all up"),
     )
     table = Table.of(columns, rows, "amount", fold_after=20, stacks=True)
-    parts = "; ".join(much.need_sentence(need, data, display).rstrip(".") for need in needs)
+    told = [of_trips_before(much.need_sentence(n, data, display), data.ahead.unlike) for n in needs]
+    parts = "; ".join(one.rstrip(".") for one in told)
     burns = any(need.system in _BURNS for need in needs)
     return Section(
         AMOUNTS,
-        (much.need_sentence(needs[0], data, display),),
+        (told[0],),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
@@ -190,12 +195,13 @@ def battery_section(page: "BeforeTripPage") -> Section:
         return Section.empty(BATTERY, "an e-bike that comes along")
     data = page.data
     answer = [
-        line
+        of_trips_before(line, data.ahead.unlike)
         for battery in data.batteries
         for line in much.battery_sentences(battery, data, page.display)
     ]
     if not answer:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
+    answer += uncounted_words(data.uncounted, data.batteries)
     days = [battery.logged_days for battery in data.batteries]
     how = {
         "own": "Distances and climbing are those noted for this trip. ",
@@ -251,10 +257,17 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if page.data is None or not page.data.ahead.nights:
         return Section.empty(COLD, "a night")
     cold, display = page.data.cold, page.display
-    answer = [*cold_words.chance_sentences(cold, display)] if cold.told is not None else []
-    answer += cold_words.barred_sentences(cold)
+    answer = []
+    if cold.told is not None:
+        # How much colder camps were is told with the usual lows.
+        answer = [*filter(None, (cold_words.chance(cold, display), say.by_normals_alone(cold)))]
+    # What to pack, and the odds with it, stand at the head.
+    if barred := cold_words.barred_sentences(cold):
+        answer += [*barred[:-1], cold_words.colder_than_known(cold)]
     if answer and cold.drawn:
-        answer.insert(0, "This plan has no list of its own, so this is about what such trips had.")
+        answer.insert(
+            0, "This plan has no list of its own, so this is about what the trips before had."
+        )
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
         lows = cold_words.usual_lows(cold.outlook, cold.camps, display)
         answer.append(f"Usual there and then: {lows}.")

@@ -1,5 +1,6 @@
 """Sentences on a trip to come: amounts, batteries, weather, weights."""
 
+import math
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
@@ -29,8 +30,11 @@ from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..packing import PackedThing
 from ..results import MayBeMissing, TripAhead
-from ..stays_home import StaysHome
+from ..stays_home import StaysHome, leaving_odds
+from ..unlike import are_alike, weight_of
 from ..weather import ConditionAhead
+
+_NEAREST = ("trips nearest to it", "trip nearest to it")
 
 
 def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
@@ -45,17 +49,39 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
 
 
 def leaving_price(home: StaysHome) -> str:
-    """What leaving them at home may cost, and what is left alone beside another thing.
+    """What leaving them at home may cost, how sure that is, and what is left alone beside another.
 
-    "You would want one of them about once in 9 trips. Leave “Umbrella” at home only while ..."
+    "You would want one of them about once in 9 trips, very likely no more than once in 4. Leave
+    “Umbrella” at home only while ..."
     """
-    if home.usage is None:
-        raise ValueError("home: expected a record of use, got none")
-    expected = sum(home.usage.need(judged.usage, None) for judged in home.things)
+    odds = leaving_odds(home)
     names = {judged.about.item: judged.about.name for judged in home.things}
     beside = {names[item]: other for item, other in home.beside.items()}
-    price = sentence(wanted(expected, len(home.things)))
-    return " ".join((price, *leave_only_while(beside, beside)))
+    most = math.floor(1 / odds.high) if odds.high < 1 else 1
+    often = f"once in {number(most)}" if most > 1 else "once on every trip"
+    price = f"{wanted(odds.value, len(home.things))}, very likely no more than {often}"
+    return " ".join((sentence(price), *_pooled(home), *leave_only_while(beside, beside)))
+
+
+def _pooled(home: StaysHome) -> tuple[str, ...]:
+    """Which things their own record alone says are used more often than that counts them for."""
+    less = [
+        judged
+        for judged in home.things
+        if judged.usage.rate.used
+        and judged.usage.rate.value * judged.usage.rate.n < judged.usage.rate.used
+    ]
+    if not less:
+        return ()
+    told = listing(
+        [
+            f"{in_marks(judged.about.name)} was used on {number(judged.usage.rate.used)} of "
+            f"{count(judged.usage.rate.n, 'occasion')}"
+            for judged in less
+        ],
+        at_most=3,
+    )
+    return (f"By its own record {told}; that figure is pooled with other things, and lower.",)
 
 
 def condition_name(each: ConditionAhead, display: Display) -> str:
@@ -119,7 +145,7 @@ def cold_in_short(cold: ColdAhead) -> str:
     chance, odds = f"The chance that {night} too cold in {bag}", cold_words.chance_in_short(cold)
     if cold.drawn:
         chance = (
-            "This plan has no list of its own. In what such trips had, the chance that "
+            "This plan has no list of its own. In what like trips had, the chance that "
             f"{night} too cold"
         )
     return f"{chance} is {odds}."
@@ -175,6 +201,39 @@ def limit_from_rating(cold: ColdAhead, display: Display) -> str:
                 f"{name} from {rated} to {now}."
             )
     return ""
+
+
+def cannot_tell(ahead: TripAhead) -> str:
+    """Why the trips before say little of what may be forgotten."""
+    if ahead.unlike is not None:
+        return "What may be forgotten cannot be told: no trip before was like this one."
+    listed = sum(trip.listed for trip in ahead.like)
+    counts = number(weight_of(ahead.like), 1)
+    return (
+        f"What may be forgotten can hardly be told: the {listed} trips nearest to this one count "
+        f"for no more than {counts} like it."
+    )
+
+
+def rain_words(data: BeforeTrip) -> tuple[str, str]:
+    """On how many like trips it rained, of those of which that is known; then what to do.
+
+    Silence is told as silence.
+    """
+    rain, care = data.rain, "Look at the forecast; take rain gear all the same."
+    alike = are_alike(data.ahead.like, data.ahead.unlike)
+    trips, one = ("like trips", "like trip") if alike else _NEAREST
+    if not rain.trips:
+        return "That is not known: no trip before was like this one.", care
+    if not rain.known:
+        none = f"none of the {rain.trips} {trips} says" if rain.trips > 1 else f"the {one} says not"
+        return f"That is not known: {none} whether it rained.", care
+    did = "It rained" if rain.met == rain.known else "It did not rain"
+    if rain.known == 1:
+        return f"{did} on the one {one} that says so.", care
+    # Where it did, the caution beside it says enough.
+    met, care = (number(rain.met), "") if rain.met else ("none", care)
+    return f"It rained on {met} of the {rain.known} {trips} that say so.", care
 
 
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:

@@ -1,5 +1,5 @@
 -- Every bike, and what holds energy for one, owned when trip $trip began: what it is spare for (a
--- thing with a battery of its own that it needs), and how many pieces are on that trip's list. A
+-- bike that it needs or, where it is of another system, that needs it), and how many pieces are on that trip's list. A
 -- bike without a capacity is known by its 5 kg at least (common practice, no published source).
 WITH holding AS (
   SELECT g.item, g.name, g.system, g.capacity_wh, g.weight_mg, g.needs
@@ -11,9 +11,14 @@ WITH holding AS (
 ),
 spares AS (
   SELECT h.item, min(m.item) AS spare_for
-  FROM (SELECT item, capacity_wh, unnest(needs) AS needed FROM holding) AS h
-  JOIN holding AS m ON m.item = h.needed AND m.system = 'bike'
-  WHERE h.capacity_wh > 0
+  FROM (
+    SELECT item, unnest(needs) AS other FROM holding WHERE capacity_wh > 0
+    UNION ALL
+    SELECT h.item, n.item
+    FROM (SELECT item, unnest(needs) AS needed FROM holding WHERE system = 'bike') AS n
+    JOIN holding AS h ON h.item = n.needed AND h.capacity_wh > 0 AND h.system <> 'bike'
+  ) AS h
+  JOIN holding AS m ON m.item = h.other AND m.system = 'bike'
   GROUP BY h.item
 ),
 listed AS (

@@ -1,5 +1,5 @@
--- What failed so that it worked badly, not at all or was unsafe on trips over by $day, and of which no
--- repair is noted by then: a row a failure, the worst of a thing first, then the latest.
+-- What failed on trips over by $day, and of which no repair is noted by then: a row a failure, the
+-- worst of a thing first, then the latest.
 SELECT f.item, g.name, g.system, f.severity, f.what, coalesce(f.day, t.end_on) AS day
 FROM stg_failures AS f
 JOIN stg_trips AS t ON t.trip = f.trip
@@ -7,7 +7,9 @@ JOIN stg_gear AS g ON g.item = f.item
 WHERE
   NOT t.plan
   AND t.end_on <= $day
-  AND f.severity IN ('impaired', 'lost_use', 'unsafe')
   AND (f.fixed_on IS NULL OR f.fixed_on > $day)
 ORDER BY
-  f.item, list_position(['unsafe', 'lost_use', 'impaired'], f.severity), day DESC, f.what
+  f.item,
+  list_position(['unsafe', 'lost_use', 'impaired', 'nuisance'], f.severity),
+  day DESC,
+  f.what

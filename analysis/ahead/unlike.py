@@ -1,0 +1,103 @@
+"""How a trip to come lies outside of all trips before it, or hardly like any: what they cannot say.
+
+A record speaks of what it has seen: the bounds are those of `usage.trip_range`, as the verdicts
+have them.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from ..display.words import Display, count
+from ..store.rows import Store, ask
+from ..store.trip_choice import TripChoice
+from ..usage.held_words import beyond
+from ..usage.trip_range import Outside, Range, TripToCome, months_of, outside
+from ..usage.verdict_words import seen
+from .results import LikeTrip
+
+ENOUGH_ALIKE = 5.0
+"""Like trips, each by its likeness, that speak with confidence (common practice, no published
+source)."""
+ALIKE_ON_AVERAGE = 0.5
+"""From so high a mean likeness on like trips are told as such."""
+_SHARE = re.compile(r"such trips? in (ten|\d+)")
+_SUCH = re.compile(r"such (trips?)")
+
+
+@dataclass(frozen=True, slots=True)
+class Unlike:
+    """How a trip lies outside of the ``trips`` before it, and what bounds these."""
+
+    how: Outside
+    range: Range
+    trips: int
+
+
+def unlike_of(store: Store, choice: TripChoice) -> Unlike | None:
+    """None where it lies inside, or where no trip was over before.
+
+    That neither it nor they say how one travelled is no difference.
+    """
+    (row,) = ask(store, "ahead/range_before", trip=choice.trip, start_on=choice.start_on)
+    if not row["trips"]:
+        return None
+    before = Range(
+        months_of(row["seen_months"]),
+        frozenset(row["seen_modes"]),
+        row["most_nights"],
+        row["lowest_c"],
+    )
+    trip = TripToCome(
+        choice.trip,
+        choice.title,
+        months_of(row["months"]),
+        row["mode"],
+        row["nights"],
+        row["usual_low_c"],
+    )
+    how = outside(before, trip)
+    return None if how in (None, "mode_not_noted") else Unlike(how, before, row["trips"])
+
+
+def weight_of(like: Sequence[LikeTrip]) -> float:
+    """How many whole trips like the one ahead the listed ones count for: the sum of likeness.
+
+    Kish's effective number would be ten for ten trips that are each like it by a tenth: it says how
+    evenly weights are spread, not how much is like.
+    """
+    return sum(trip.likeness for trip in like if trip.listed)
+
+
+def are_alike(like: Sequence[LikeTrip], unlike: Unlike | None) -> bool:
+    """Whether like trips may be told as such: the trip lies inside, and they are more than half."""
+    listed = [trip for trip in like if trip.listed]
+    return unlike is None and weight_of(like) >= ALIKE_ON_AVERAGE * len(listed)
+
+
+def of_trips_before(text: str, unlike: Unlike | None) -> str:
+    """A sentence with shares of "such trips", told of the trips before where none was such."""
+    if unlike is None:
+        return text
+    return _SUCH.sub(r"\1 like those before", _SHARE.sub(r"in \1 trips like those before", text))
+
+
+def nearest_not_like(text: str) -> str:
+    """A sentence on "like trips", of trips that are hardly like it."""
+    return text.replace("like trips", "trips nearest to it").replace(
+        "like trip", "trip nearest to it"
+    )
+
+
+def unlike_sentence(unlike: Unlike, display: Display) -> str:
+    """That no trip before was like it, how so, what bounds them, and what that means."""
+    one = unlike.trips == 1
+    were = (
+        f"The one before was {seen(unlike.range, display)}"
+        if one
+        else (f"Your {count(unlike.trips, 'trip')} were {seen(unlike.range, display)}")
+    )
+    return (
+        f"No trip before was like this one: it {beyond(unlike.how, 'your')}. {were}. What such a "
+        "trip takes beyond that they cannot say; amounts and habits here are theirs."
+    )

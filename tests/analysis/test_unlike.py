@@ -1,0 +1,275 @@
+"""A trip to come that is like none before: what is told of it, and with how much certainty."""
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+import young_logbooks as young
+from before_trip_reading import html_of, need, notices, plain, points, text_of
+from store_drawing import carried, empty_store, fill, gear, trip
+from tarebook.analysis.ahead.page import amount_words, words
+from tarebook.analysis.ahead.page.page import BeforeTripPage, read_before_trip
+from tarebook.analysis.ahead.plan import trip_ahead
+from tarebook.analysis.ahead.results import TripAhead
+from tarebook.analysis.ahead.stays_home import leaving_odds
+from tarebook.analysis.ahead.unlike import are_alike, of_trips_before, weight_of
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.opening import open_store
+from tarebook.analysis.store.trip_choice import choose_trip
+from tarebook.analysis.tables import entry
+
+TODAY = date(2026, 11, 27)
+JANUARY, JULY = date(2027, 1, 15), date(2027, 7, 1)
+THINGS = [
+    gear("tent", "shelter", 1_500_000, essential=None, insurance=False),
+    gear("quilt", "sleep", 700_000, name="Quilt", essential=None, insurance=False),
+    gear("mat", "sleep", 400_000, name="Mat", essential=None, insurance=False),
+    gear("mug", "cook", 90_000, essential=None, insurance=False),
+    gear("bread", "food", 500_000, carried_as="consumable", essential=None, insurance=False),
+]
+
+
+@pytest.fixture(scope="module")
+def store() -> Iterator[Any]:
+    with empty_store(keeps=True) as made:
+        yield made
+
+
+def summers(many: int, *items: str, start: date = date(2026, 7, 1)) -> dict[str, Any]:
+    """So many trips of two nights, a year apart; a third of the bread came home from each."""
+    names = [(f"t{n:02}", date(start.year - n, start.month, start.day)) for n in range(many)]
+    rows = [carried(name, item) for name, _ in names for item in items]
+    rows += [
+        carried(name, "bread", weight_mg=1_800_000, brought_home_mg=600_000) for name, _ in names
+    ]
+    return {
+        "gear": THINGS,
+        "trip": [trip(name, on, 2, mode="foot") for name, on in names],
+        "carried": rows,
+    }
+
+
+def with_plan(tables: dict[str, Any], start: date, *items: str, **more: Any) -> dict[str, Any]:
+    made = {"nights": 2, "mode": "foot", "plan": True, **more}
+    return {
+        **tables,
+        "trip": [*tables["trip"], trip("next", start, **made)],
+        "carried": [*tables["carried"], *(carried("next", item) for item in items)],
+    }
+
+
+def page_of(store: Any) -> BeforeTripPage:
+    return read_before_trip(store, "next", today=TODAY, display=Display())
+
+
+def ahead_of(store: Any) -> TripAhead:
+    return trip_ahead(store, choose_trip(store, "next"))
+
+
+ALL = ("tent", "quilt", "mat", "mug", "bread")
+
+
+def test_summer_use_is_not_told_a_winter_plan_as_that_of_such_trips(store: Any) -> None:
+    fill(store, with_plan(summers(10, *ALL[:4]), JANUARY, *ALL))
+    page = page_of(store)
+    (told,) = [line for line in notices(page) if line.startswith("No trip before")]
+    assert told == (
+        "No trip before was like this one: it is at a time of year of which your record knows "
+        "nothing. Your 10 trips were in July, on foot, of up to 2 nights, of whose lows none was "
+        "noted. What such a trip takes beyond that they cannot say; amounts and habits here are "
+        "theirs."
+    )
+    food = points(page)["How much food"]
+    assert "enough on nine in ten trips like those before" in food
+    for each in ("such trips", "every such", "like trips"):
+        assert each not in text_of(page).replace("no trip before was like", "")
+    for table in ("trip_needs", "forgotten"):
+        remarks = entry(table).frame(store, today=TODAY).attrs["remarks"]
+        assert f"“Next”: {told}" in remarks
+    # In July they are what they are taken for.
+    fill(store, with_plan(summers(10, *ALL[:4]), JULY, *ALL))
+    page = page_of(store)
+    assert "enough on nine such trips in ten" in points(page)["How much food"]
+    assert not any("No trip before" in line for line in notices(page))
+    assert points(page)["Forgotten?"] == "Nothing that 10 like trips nearly always had is missing."
+
+
+@pytest.mark.parametrize(
+    ("more", "how"),
+    [
+        ({"mode": "paddle"}, "mode"),
+        ({"nights": 9}, "nights"),
+        ({"start": date(2027, 10, 1)}, "month"),
+        ({"start": date(2027, 8, 1)}, "low_not_known"),
+        ({}, None),
+        ({"mode": None}, None),
+    ],
+)
+def test_a_trip_lies_outside_as_the_verdicts_have_it(
+    store: Any, more: dict[str, Any], how: str | None
+) -> None:
+    start = more.pop("start", JULY)
+    fill(store, with_plan(summers(6, "tent"), start, "tent", **more))
+    unlike = ahead_of(store).unlike
+    assert (unlike.how if unlike is not None else None) == how
+
+
+def test_likeness_counts_by_its_sum_not_by_heads(store: Any) -> None:
+    """Ten trips three months off, or by several means: each is like it by a sixth or a half."""
+    tables = summers(10, *ALL[:4], start=date(2026, 7, 1))
+    autumn = with_plan(tables, date(2027, 9, 27), *ALL)
+    # The year round is seen, so that nothing but likeness speaks.
+    for month in range(1, 13):
+        name = f"y{month:02}"
+        autumn["trip"].append(trip(name, date(2001, month, 9), 9, mode="bike"))
+    fill(store, autumn)
+    ahead = ahead_of(store)
+    listed = [one for one in ahead.like if one.listed]
+    weight = weight_of(ahead.like)
+    assert ahead.unlike is None
+    assert len(listed) == 10
+    assert weight == pytest.approx(sum(one.likeness for one in listed))
+    assert weight < 5
+    assert not are_alike(ahead.like, None)
+    assert points(page_of(store))["Forgotten?"] == (
+        f"What may be forgotten can hardly be told: the 10 trips nearest to this one count for no "
+        f"more than {weight:.1f} like it."
+    )
+
+
+def test_two_trips_that_are_hardly_like_it_are_no_habit_of_going_without(store: Any) -> None:
+    """In huts in July: a plan for the end of September is told that it has no tent."""
+    huts = summers(2, "quilt", "mat", "mug", start=date(2026, 7, 1))
+    listed = ("quilt", "mat", "mug", "bread")
+    fill(store, with_plan(huts, date(2027, 9, 25), *listed))
+    ahead = ahead_of(store)
+    assert len(ahead.like) == 2
+    assert weight_of(ahead.like) < 1.5
+    rows = entry("forgotten").relation(store, today=TODAY)
+    named = [dict(zip(rows.columns, row, strict=True))["item"] for row in rows.fetchall()]
+    assert "tent" in named
+    # Two in July itself are a habit.
+    fill(store, with_plan(huts, JULY, *listed))
+    rows = entry("forgotten").relation(store, today=TODAY)
+    named = [dict(zip(rows.columns, row, strict=True))["item"] for row in rows.fetchall()]
+    assert "tent" not in named
+
+
+def test_reasons_do_not_call_trips_like_that_are_hardly_so(store: Any) -> None:
+    fill(store, with_plan(summers(4, *ALL[:4]), date(2027, 9, 25), "quilt", "mat", "bread"))
+    rows = entry("forgotten").relation(store, today=TODAY)
+    told = {
+        row[rows.columns.index("item")]: row[rows.columns.index("reason")]
+        for row in rows.fetchall()
+    }
+    assert told["tent"] == (
+        "4 of 4 trips nearest to it had something of shelter; this list has nothing of it."
+    )
+
+
+@pytest.mark.parametrize("start", [JANUARY, JULY])
+def test_with_all_optional_columns_blank_nothing_is_certain(tmp_path: Path, start: date) -> None:
+    things = [*young.CAMP, *young.KEEPS_ALIVE, *young.DEAD_WEIGHT]
+    ahead = {"start_on": str(start), "end_on": str(start + timedelta(2))}
+    path = young.write(tmp_path, things, young.summer(10), plan=ahead)
+    with open_store(path) as made:
+        page = read_before_trip(made, "plan", today=TODAY, display=Display())
+        told, text = points(page), plain(html_of(page))
+    outside = start == JANUARY
+    assert any("No trip before was like this one" in line for line in notices(page)) is outside
+    assert ("such trips" in text) is False
+    assert told["Will it rain?"].startswith("That is not known: ")
+    assert ("cannot be told" in told["Forgotten?"]) is outside
+    # The price of leaving has its upper end.
+    assert "very likely no more than once in " in told["Could stay at home"]
+
+
+def test_shares_are_told_of_trips_before_in_their_grammar() -> None:
+    how: Any = SimpleNamespace()
+    told = {
+        "enough on nine such trips in ten": "enough on nine in ten trips like those before",
+        "on about 7 such trips in 10.": "on about 7 in 10 trips like those before.",
+        "on about 1 such trip in 3": "on about 1 in 3 trips like those before",
+        "(about 97 in 100 such trips)": "(about 97 in 100 trips like those before)",
+        "on almost every such trip": "on almost every trip like those before",
+    }
+    # The grammar of each kind of share that amounts and batteries are told with.
+    for such, before in told.items():
+        assert of_trips_before(such, how) == before
+        assert of_trips_before(such, None) == such
+
+
+@pytest.mark.parametrize(
+    ("chance", "on_list", "told"),
+    [
+        (0.899, 1880.0, "enough on about 89 such trips in 100"),
+        (0.9, 1890.0, "enough on about 90 such trips in 100"),
+        (0.52, 1640.0, "enough on about 52 such trips in 100"),
+        (0.97, 2000.0, "almost certainly enough (about 97 in 100 such trips)"),
+    ],
+)
+def test_what_the_list_has_is_not_told_in_the_words_of_what_to_take(
+    chance: float, on_list: float, told: str
+) -> None:
+    assert amount_words.enough(need(chance_enough=chance, on_list=on_list)) == told
+    assert "in ten" not in told
+
+
+def rain(store: Any, wet: dict[str, list[bool | None]], start: date = JULY) -> str:
+    tables = with_plan(summers(4, *ALL[:4]), start, *ALL)
+    days = [
+        {"trip": row["trip"], "day": row["start_on"] + timedelta(n), "wet": each}
+        for row in tables["trip"]
+        for n, each in enumerate(wet.get(row["trip"], []))
+    ]
+    fill(store, {**tables, "weather": days})
+    return points(page_of(store))["Will it rain?"]
+
+
+def test_rain_is_told_of_like_trips_that_say_so_and_never_from_silence(store: Any) -> None:
+    dry, open_ = [False, False, False], [False, None, False]
+    look = "Look at the forecast; take rain gear all the same."
+    assert rain(store, {}) == (
+        f"That is not known: none of the 4 like trips says whether it rained. {look}"
+    )
+    # A day that nobody noted may have been wet.
+    assert rain(store, {"t00": open_}).startswith("That is not known")
+    assert rain(store, {"t00": dry}) == (
+        f"It did not rain on the one like trip that says so. {look}"
+    )
+    some = {"t00": dry, "t01": [True, None, None], "t02": open_}
+    assert rain(store, some) == ("It rained on 1 of the 2 like trips that say so.")
+    assert rain(store, some, JANUARY) == (
+        f"That is not known: no trip before was like this one. {look}"
+    )
+
+
+def test_the_price_of_leaving_has_an_interval_and_says_what_is_pooled(tmp_path: Path) -> None:
+    """A chess set that was used twice in fifteen, among leisure things that never were."""
+    leisure = [(f"toy-{n}", "leisure", 100) for n in range(8)]
+    things = [*young.CAMP, ("chess-set", "leisure", 300), *leisure]
+    july = {"start_on": "2027-07-02", "end_on": "2027-07-04"}
+    path = young.write(tmp_path, things, young.summer(15), plan=july)
+    used = tmp_path / "carried.csv"
+    rows = used.read_text().splitlines()
+    rows = [f"{row}yes" if row in ("t03,chess-set,", "t09,chess-set,") else row for row in rows]
+    used.write_text("\n".join(rows) + "\n")
+    from tarebook.tripdata.store import load_logbook
+
+    load_logbook(tmp_path)
+    with open_store(path) as made:
+        page = read_before_trip(made, "plan", today=TODAY, display=Display())
+    assert page.data is not None
+    home = page.data.home
+    (chess,) = (judged for judged in home.things if judged.about.item == "chess-set")
+    assert (chess.usage.rate.used, chess.usage.rate.n) == (2, 15)
+    odds = leaving_odds(home)
+    assert odds.low < odds.value < odds.high
+    told = plain(words.leaving_price(home))
+    assert "very likely no more than once " in told
+    pooled = chess.usage.rate.value < 2 / 15
+    assert ("By its own record “chess-set” was used on 2 of 15 occasions" in told) is pooled
+    assert pooled
