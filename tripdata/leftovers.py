@@ -10,7 +10,7 @@ from pathlib import Path
 
 _PREFIX = "tarebook-"
 _HELD = ".held"
-_HALF = re.compile(r"\..+\.(?P<pid>\d+)\.part")
+_HALF = re.compile(r"\.(?P<name>.+)\.(?P<pid>\d+)\.part")
 
 
 @contextmanager
@@ -111,11 +111,14 @@ def put_over(path: Path, content: bytes) -> None:
             part.unlink(missing_ok=True)
 
 
-def sweep_halves(folder: Path) -> None:
-    """Remove what processes that are gone left half written in a folder."""
+def sweep_halves(folder: Path, name: str = "") -> None:
+    """Remove what processes that are gone left half written in a folder.
+
+    ``name``: of the file of that name alone, where the folder may be anybody's.
+    """
     for path in folder.glob(".*.part"):
         found = _HALF.fullmatch(path.name)
-        if found and not _runs(int(found["pid"])):
+        if found and name in ("", found["name"]) and not _runs(int(found["pid"])):
             try:
                 path.unlink()
             except OSError:
