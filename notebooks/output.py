@@ -1,13 +1,13 @@
 """Where a table is written to: whole or not at all, never over what a logbook is read from."""
 
 import os
-import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 from ..tripdata.discover import NORMALS_FOLDER, skipped, table_of
 from ..tripdata.errors import QuestionError
+from ..tripdata.leftovers import half_of, sweep_halves
 from ..tripdata.lock import FOLDER
 from ..tripdata.photographs import is_photograph
 from ..tripdata.settings import SETTINGS_FILE
@@ -44,12 +44,17 @@ def _is_input(inside: Path) -> bool:
     return (not folders or in_trip) and table_of(name[:-4]) is not None
 
 
+_BESIDE = "tarebook-table"
+"""What a file is called after while it is written: not after its place, whose name may be long."""
+
+
 @contextmanager
 def whole(out: Path) -> Iterator[Path]:
     """A file to write to, beside its place; moved there when all went well.
 
-    A link stays a link: what it points to is written. A device or pipe is written to as it is. The
-    mode of a file that is there stays. Raises QuestionError where it cannot be written.
+    What commands that were killed left beside it is removed. A link stays a link: what it points to
+    is written. A device or pipe is written to as it is. The mode of a file that is there stays.
+    Raises QuestionError where it cannot be written.
     """
     try:
         place = out.resolve() if out.is_symlink() else out
@@ -57,10 +62,11 @@ def whole(out: Path) -> Iterator[Path]:
             yield place
             return
         mode = place.stat().st_mode & 0o777 if place.exists() else 0o666 & ~_umask()
-        handle, name = tempfile.mkstemp(dir=place.parent, prefix=".tarebook-")
-        os.close(handle)
-        part = Path(name)
+        sweep_halves(place.parent, _BESIDE)
+        part = half_of(place.with_name(_BESIDE))
+        part.unlink(missing_ok=True)  # of one that is gone and had our number
         try:
+            part.touch(0o600, exist_ok=False)
             yield part
             part.chmod(mode)
             part.replace(place)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 _PREFIX = "tarebook-"
 _HELD = ".held"
-_HALF = re.compile(r"\..+\.(?P<pid>\d+)\.part")
+_HALF = re.compile(r"\.(?P<name>.+)\.(?P<pid>\d+)\.part")
 
 
 @contextmanager
@@ -115,11 +115,11 @@ def put_over(path: Path, content: bytes) -> None:
 def sweep_halves(folder: Path, name: str = "") -> None:
     """Remove what processes that are gone left half written in a folder.
 
-    With a ``name``, only of what was to be called so, and folders, too.
+    With a ``name``, only what was to be called so, where the folder may be anybody's; folders, too.
     """
     for path in folder.glob(f".{glob.escape(name)}*.part"):
         found = _HALF.fullmatch(path.name)
-        if found and not _runs(int(found["pid"])):
+        if found and name in ("", found["name"]) and not _runs(int(found["pid"])):
             try:
                 if name and path.is_dir() and not path.is_symlink():
                     shutil.rmtree(path, ignore_errors=True)

@@ -318,10 +318,16 @@ def read_settings(folder: Path) -> Settings:
     if not path.is_file():
         return Settings()
     try:
-        data, fault, text = parsed(path)
+        content = path.read_bytes()
     except OSError as error:
         reason = f"cannot be read ({error.strerror}); the defaults are used"
         return Settings(faults=(reason,), unopened=True)
+    return settings_in(content)
+
+
+def settings_in(content: bytes) -> Settings:
+    """What the content of a `tarebook.toml` says, as `read_settings` has it."""
+    data, fault, text = parsed(content)
     if data is None:
         advice = bracket_advice(text)
         return Settings(faults=(f"cannot be read ({fault}); the defaults are used{advice}",))

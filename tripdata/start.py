@@ -17,7 +17,7 @@ from .leftovers import put_new, sweep_halves
 from .moments import strptime_form
 from .names import folded, guess, inert, nearest, shown, slug, slug_fault
 from .own_files import own_sql
-from .settings import SETTINGS_FILE, Settings, read_settings
+from .settings import SETTINGS_FILE, Settings, read_settings, settings_in
 from .store import open_for_reading, store_path
 from .succession import GearThen, with_successors
 from .table_schema import PACKAGE_FILE
@@ -97,19 +97,33 @@ def _units(settings: Settings) -> dict[str, str]:
     }
 
 
+def _opened(folder: Path) -> Settings:
+    """The settings, whose units new files come in. Raises LogbookError where they stay closed."""
+    settings = read_settings(folder)
+    if settings.unopened:
+        raise LogbookError(
+            f"{folder / SETTINGS_FILE}: could not be opened, so nobody knows in which units to "
+            "make new files; make it readable, then give the same command again"
+        )
+    return settings
+
+
 def new_logbook(folder: Path, us: bool = False, dates: str = "") -> Started:
     """Make an empty logbook: blank files, settings and a page that explains each column.
 
     With ``us`` files and settings come in ounces, °F, miles and feet; ``dates`` is the form that
     the settings declare beside the one with the year first. Settings that are there already stand.
 
-    Raises LogbookError where the folder or a file cannot be made.
+    Raises LogbookError where the folder or a file cannot be made, or settings that are there
+    cannot be opened.
     """
     started = Started()
     if folder.exists() and not folder.is_dir():
         raise LogbookError(f"{folder}: is a file; name a folder for the logbook")
-    _write(folder, SETTINGS_FILE, blank_settings(us, dates), started)
-    settings = read_settings(folder)
+    blank = blank_settings(us, dates)
+    _write(folder, SETTINGS_FILE, blank, started)
+    made = SETTINGS_FILE in started.made
+    settings = settings_in(blank.encode("utf-8")) if made else _opened(folder)
     for table in ("gear", "weighings", "candidates", "trip"):
         _write(folder, f"{table}.csv", _file(table, settings), started)
     _write(folder, GUIDE, html_page(), started)
@@ -205,12 +219,12 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     Where the trip has carried rows itself, as a plan that is laid out already, those are its list.
 
     ``logbook`` must have a current store. Raises QuestionError for a name that cannot be a folder
-    or a ``like`` that is no trip, LogbookError where a file cannot be made.
+    or a ``like`` that is no trip, LogbookError where a file cannot be made, or the settings cannot
+    be opened.
     """
     laid = lay_out(logbook, trip, like)
-    started = _write_trip(
-        logbook, laid.name, laid.own, laid.model, laid.items, read_settings(logbook)
-    )
+    settings = _opened(logbook)
+    started = _write_trip(logbook, laid.name, laid.own, laid.model, laid.items, settings)
     if (logbook / PACKAGE_FILE).is_file():
         _describe(logbook)
     if f"trips/{laid.name}/carried.csv" in started.made:

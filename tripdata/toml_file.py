@@ -2,7 +2,6 @@
 
 import sys
 import tomllib
-from pathlib import Path
 from typing import Any
 
 _TOO_DEEP = "brackets or names in it are nested too deeply"
@@ -11,14 +10,11 @@ _DEEPEST = 100
 """Dots in a name: each costs as much as all before it."""
 
 
-def parsed(path: Path) -> tuple[dict[str, Any] | None, str, str]:
-    """What a file says, why it cannot be read where that is None, and its text as far as known.
-
-    Raises OSError where the system does not let it be read.
-    """
+def parsed(content: bytes) -> tuple[dict[str, Any] | None, str, str]:
+    """What a file says, why it cannot be read where that is None, and its text as far as known."""
     text = ""
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        text = content.decode("utf-8-sig")
         if any(line.partition("=")[0].count(".") > _DEEPEST for line in text.splitlines()):
             return None, _TOO_DEEP, text
         data = tomllib.loads(text)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from ..stats.zero_one import LeftSet, Programme
+from ..stats.zero_one import Choice, LeftSet, Programme
 from ..store.rows import Store
 from ..store.scope import Scope
 from ..usage.cold_odds import TripsAhead
@@ -79,15 +79,15 @@ def ask_on(
 def cull(question: CullQuestion, rng: "np.random.Generator") -> Cull:
     """Everything there is to say to the question."""
     problem = question.problem
-    best = answer(question, rng)
+    best, line = answer(question, rng), Frontiers()
     return Cull(
         usage=problem.usage,
         judged=problem.judged,
         wish=question.wish,
         base=question.base,
         answer=best,
-        frontier=frontier(problem.programme()),
-        by_kind=kinds_of_trip(problem, best.point.regret),
+        frontier=line.of(problem.programme()),
+        by_kind=kinds_of_trip(problem, best.point.regret, line),
         loads_g={i: mg / 1000 for i, mg in problem.loads.items() if mg is not None},
         unweighed=problem.unweighed,
         around=question.around,
@@ -138,8 +138,24 @@ def frontier(programme: Programme) -> tuple[LeftSet, ...]:
     return tuple(sets)
 
 
-def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]:
-    """The frontier of each kind of trip, what may be left on it, and what to take for it."""
+class Frontiers:
+    """The frontiers of one problem's programmes: of equal ones, which take as long, worked once."""
+
+    def __init__(self) -> None:
+        self._known: dict[tuple[Choice, ...], tuple[LeftSet, ...]] = {}
+
+    def of(self, programme: Programme) -> tuple[LeftSet, ...]:
+        """The frontier of a programme; its rules are those of the problem."""
+        if programme.choices not in self._known:
+            self._known[programme.choices] = frontier(programme)
+        return self._known[programme.choices]
+
+
+def kinds_of_trip(problem: CullProblem, regret: float, line: Frontiers) -> tuple[KindOfTrip, ...]:
+    """The frontier of each kind of trip, what may be left on it, and what to take for it.
+
+    ``line``: knows the frontiers that were worked already.
+    """
     kinds: list[KindOfTrip] = []
     for kind in TRIP_KINDS:
         programme = problem.programme(kind, but_for_it=True)
@@ -151,7 +167,7 @@ def kinds_of_trip(problem: CullProblem, regret: float) -> tuple[KindOfTrip, ...]
         )
         along = [(i, j) for i, j in sorted(problem.by_item.items()) if i not in dry]
         meant = tuple(i for i, j in along if kind in j.about.meaning.words)
-        kinds.append(KindOfTrip(kind, frontier(programme), best, needed, meant))
+        kinds.append(KindOfTrip(kind, line.of(programme), best, needed, meant))
     return tuple(kinds)
 
 

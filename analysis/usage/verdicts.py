@@ -8,6 +8,7 @@ credible makes less than a third of a point of cost a trip: limit = 1 / (3 x cos
 from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
 from typing import Literal
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
@@ -79,9 +80,24 @@ def judge(
     needed by or packed with what stays, or the last of its kind in shelter, sleep, water and rain;
     on the list of a trip to come, in light, too.
     """
-    held = holds_on(usage, today, around)
-    alone = [_by_itself(item, usage, regret, held.get(item.about.item)) for item in usage.items]
+    held, high = holds_on(usage, today, around), _highs(usage)
+    alone = [_by_itself(item, high, regret, held.get(item.about.item)) for item in usage.items]
     return tuple(_together(alone, usage, around))
+
+
+_High = Callable[[str, tuple[int, int], tuple[int, int]], float]
+"""The upper end of a rate: of a system's thing, from its uses and chances, with other ones."""
+
+
+def _highs(usage: Usage) -> _High:
+    """Worked once for all things of a system that are alike, since it is what takes long."""
+
+    @cache
+    def high(system: str, now: tuple[int, int], then: tuple[int, int]) -> float:
+        pool = usage.pools[system].instead(*now, *then)
+        return float(pool.quantile(TAILS[1], *then)[0])
+
+    return high
 
 
 _AT_ONCE: Mapping[str, Verdict | None] = {
@@ -95,12 +111,11 @@ _AT_ONCE: Mapping[str, Verdict | None] = {
 
 
 def _by_itself(
-    item: ItemUsage, usage: Usage, regret: Mapping[str, float], held: Hold | None
+    item: ItemUsage, high: _High, regret: Mapping[str, float], held: Hold | None
 ) -> Judged:
     about, rate = item.about, item.rate
     cost = cost_of(about, regret)
     limit = limit_of(cost)
-    pool = usage.pools[about.system]
 
     def say(
         verdict: Verdict | None, why: VerdictWhy, more: int | None = None, uses: int | None = None
@@ -117,12 +132,12 @@ def _by_itself(
             return say("owner_to_say", "not_stated")
         return say("too_few_trips", "too_few", more=chances_to_tell(limit) - rate.n)
 
-    def high(used: int, n: int) -> float:
-        then = pool.instead(rate.used, rate.n, used, n)
-        return float(then.quantile(TAILS[1], used, n)[0])
+    def then(used: int, n: int) -> float:
+        now = rate.used, rate.n
+        return high(about.system, now, (rate.used + used, rate.n + n))
 
     if rate.used and rate.high >= limit:
-        more = None if silent else _first(lambda t: high(rate.used, rate.n + t) < limit)
+        more = None if silent else _first(lambda t: then(0, t) < limit)
         return say("keep", "used", more=more)
     if item.besides_high >= limit:
         return say("keep", "used_besides")
@@ -130,7 +145,7 @@ def _by_itself(
         return say("owner_to_say", "not_stated")
     if held is not None and held.why not in ("needed", "packed"):
         return say("keep", held.why)
-    uses = _first(lambda u: high(rate.used + u, rate.n + u) >= limit)
+    uses = _first(lambda u: then(u, u) >= limit)
     return say("leave", "seldom_used" if rate.used else "never_used", uses=uses)
 
 

@@ -1,12 +1,14 @@
 """Verdicts on invented logbooks worked by hand, and on any logbook at all."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.beta_binomial import Pool
 from tarebook.analysis.usage.costs import cost_of, limit_of
 from tarebook.analysis.usage.items import usage
 from tarebook.analysis.usage.verdict_words import verdict_reason, verdict_reversal
@@ -48,6 +50,34 @@ def logbook(items: list[Row], uses: dict[str, list[int]], wet: list[bool] | None
 def judged(store: Any, tables: Tables, **regret: float) -> dict[str, Judged]:
     fill(store, tables)
     return {j.about.item: j for j in judge(usage(store), regret, date(2027, 1, 1))}
+
+
+def test_what_is_alike_is_worked_once(store: Any, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Things of a system with the same uses and chances: same answers, and no more work."""
+    asked: list[tuple[object, ...]] = []
+    really = Pool.quantile
+
+    def quantile(pool: Pool, *about: Any) -> Any:
+        asked.append(about)
+        return really(pool, *about)
+
+    things = [gear(f"thing-{n}", "leisure", 50_000, going_without=1.0) for n in range(12)]
+    often = [gear(f"often-{n}", "leisure", 50_000) for n in range(12)]
+    uses = {f"thing-{n}": [0] * 30 for n in range(12)}
+    uses |= {f"often-{n}": [1, 0] * 15 for n in range(12)}
+    fill(store, logbook(things + often, uses))
+    drawn = usage(store)
+    monkeypatch.setattr(Pool, "quantile", quantile)
+    every = judge(drawn, {}, date(2027, 1, 1))
+    alike = {(j.about.item.partition("-")[0], j.verdict, j.why, j.more, j.uses) for j in every}
+    assert [said[:3] for said in sorted(alike, key=str)] == [
+        ("often", "keep", "used"),
+        ("thing", "leave", "never_used"),
+    ]
+    for_all = len(asked)
+    asked.clear()
+    judge(replace(drawn, items=(drawn.items[0], drawn.items[-1])), {}, date(2027, 1, 1))
+    assert for_all == len(asked) > 4
 
 
 def cape(**more: Any) -> list[Row]:

@@ -10,6 +10,7 @@ prints what it says. `TAREBOOK_SIZES` names a folder in which the logbooks are k
 
 import os
 import random
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -20,14 +21,20 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import logbooks
+from tarebook.analysis.tables import TABLES
+from tarebook.notebooks.reports import REPORTS
 
 NIGHTS = 3
 THINGS_A_TRIP = 100
+PLAN, LAID_OUT = "to-come", "laid-out"
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
-    """What a logbook holds: trips, things owned, things a trip takes and readings in all."""
+    """What a logbook holds: trips, things owned, things a trip takes and readings in all.
+
+    There is also one trip to come, without a list, and a candidate for what one sleeps on.
+    """
 
     trips: int
     owned: int
@@ -43,6 +50,7 @@ class Book:
             for n in range(self.trips)
         ]
         self._write_gear(folder)
+        self._write_what_is_to_come(folder)
         logbooks.write_trips(folder, [(t, on, on + timedelta(n)) for t, on, n in spans])
         with (
             (folder / "carried.csv").open("w") as carried,
@@ -69,6 +77,15 @@ class Book:
                 out.write(
                     f"item-{n:03d},Item {n},{system},{20 + n * 7 % 900},kit {n % 9},{rated}\n"
                 )
+
+    def _write_what_is_to_come(self, folder: Path) -> None:
+        (folder / "candidates.csv").write_text(
+            "candidate,system,weight_g,replaces,expected_nights\nnew-mat,sleep,200,item-001,100\n"
+        )
+        (folder / "trips" / PLAN).mkdir(parents=True)
+        (folder / "trips" / PLAN / "trip.csv").write_text(
+            f"trip,start_on,end_on,mode\n{PLAN},2095-06-01,2095-06-04,foot\n"
+        )
 
     def _packed(self, rng: random.Random) -> list[int]:
         return sorted(rng.sample(range(self.owned), min(self.along, self.owned)))
@@ -149,14 +166,25 @@ def tarebook(*words: str) -> list[str]:
     return [sys.executable, "-m", "tarebook.notebooks.cli", *words]
 
 
-def table(name: str) -> Callable[[Path], list[str]]:
+Words = Callable[[Path], list[str]]
+"""The words of a command by its logbook's folder."""
+
+
+def table(name: str) -> Words:
     """The command that prints a table."""
-    return lambda folder: tarebook("table", name, str(folder))
+    asked = ["--trip", PLAN] if name in ("trip_needs", "forgotten", "cold_by_set") else []
+    return lambda folder: tarebook("table", name, str(folder), *asked)
 
 
-def cull_page(folder: Path) -> list[str]:
-    """The command that makes the cull page, its size printed beside it by `run`."""
-    return tarebook("report", "season_cull", str(folder))
+def page(name: str) -> Words:
+    """The command that makes a page, its size printed beside it by `run`."""
+    asked = ["--trip", PLAN] if name == "before_trip" else []
+    return lambda folder: tarebook("report", name, str(folder), *asked)
+
+
+def new_trip(folder: Path) -> list[str]:
+    """The command that lays out a trip like the latest one."""
+    return tarebook("new", str(folder), "--trip", LAID_OUT)
 
 
 def load(folder: Path) -> list[str]:
@@ -169,7 +197,7 @@ def check(folder: Path) -> list[str]:
     return tarebook("check", str(folder))
 
 
-Line = tuple[str, Callable[[Path], list[str]], Sequence[tuple[str, Callable[[Path], None]]]]
+Line = tuple[str, Words, Sequence[tuple[str, Callable[[Path], None]]]]
 
 
 def books(*several: Book) -> list[tuple[str, Callable[[Path], None]]]:
@@ -188,14 +216,21 @@ OWNED = books(Book(200, 1000), Book(200, 10_000))
 READINGS = books(*(Book(200, 1000, readings=n) for n in (10**5, 10**6, 10**7)))
 SINGLE = books(Book(60, 250, 80), Book(60, 500), Book(50, 1000))
 HOLLOW = [("10 million lines of commas", bare_commas), ("40 MB of blank lines", blank_lines)]
+EVERY: list[tuple[str, Words]] = [
+    *[(name, table(name)) for name in TABLES],
+    *[(f"page {name}", page(name)) for name in REPORTS],
+    ("new --trip", new_trip),
+    ("check", check),
+    ("load", load),
+]
 LINES: list[Line] = [
-    *[(name, table(name), SINGLE) for name in ("comfort_gain",)],
-    *[(name, table(name), GROWING) for name in ("comfort_gain", "cold_limits", "usage", "cull")],
-    *[(name, table(name), OWNED) for name in ("comfort_gain", "cold_limits", "usage", "cull")],
-    ("season_cull", cull_page, [*GROWING, *OWNED[1:]]),
-    ("load", load, [*GROWING, *OWNED[1:]]),
+    ("comfort_gain", table("comfort_gain"), SINGLE),
+    *[(*each, GROWING) for each in EVERY],
+    *[(*each, OWNED) for each in EVERY],
     ("load", load, READINGS),
-    ("nights", table("nights"), READINGS),
+    ("check", check, READINGS),
+    *[(name, table(name), READINGS) for name in ("nights", "trips", "cold_limits", "usage")],
+    ("page temperature_context", page("temperature_context"), READINGS),
     ("load", load, HOLLOW),
     ("check", check, HOLLOW),
 ]
@@ -213,9 +248,13 @@ def run(line: Line, words: Sequence[str], folder: Path) -> None:
             write(logbook)
         if command not in (load, check) and not (logbook / ".tarebook").exists():
             measured(load(logbook))
+        shutil.rmtree(logbook / "reports", ignore_errors=True)
         cost = measured(command(logbook))
-        page = logbook / "reports" / f"{title}.html"
-        size = f" | page {page.stat().st_size / 1e6:.1f} MB" if page.exists() else ""
+        if command is new_trip:
+            shutil.rmtree(logbook / "trips" / LAID_OUT)
+            measured(load(logbook))
+        made = [*logbook.glob(f"reports/{title.removeprefix('page ')}*.html")]
+        size = f" | page {max(p.stat().st_size for p in made) / 1e6:.1f} MB" if made else ""
         print(f"{title} | {name} | {cost.beside(former)}{size}", flush=True)
         former = cost
 

@@ -1,9 +1,10 @@
 """Every step of a command at its files fails once: it ends in one line, and the next one is right.
 
-`python tests/benchmarks/hard_faults.py [WORDS]`: WORDS pick of load, report, new, room, calls. Each
-opening, writing, syncing, making, renaming and removing of Python's (`hard_steps`) fails with "no
-space", "permission denied" and "not permitted" in turn; half of a writing is made first. `room` is
-what DuckDB does: a load whose files may not grow beyond so many bytes, at 60 sizes. `calls` needs
+`python tests/benchmarks/hard_faults.py [MOST] [WORDS] [--from FIRST]`: WORDS pick of load, report,
+new, room, calls; of one of them from a fault of a number on, so that runs add up. Each opening,
+writing, syncing, making, renaming and removing of Python's (`hard_steps`) fails with "no space",
+"permission denied" and "not permitted" in turn; half of a writing is made first. `room` is what
+DuckDB does: a load whose files may not grow beyond so many bytes, at 60 sizes. `calls` needs
 strace: each system call of a whole load about the logbook fails with "no space", "permission
 denied" or "interrupted", DuckDB's among them.
 
@@ -17,7 +18,7 @@ import os
 import random
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import hard_traced
 from hard_commands import Commands, Ended, commands, compare, contents, leftovers, one_line
-from hard_tally import Tally, begin, ended, stopped
+from hard_tally import Tally, begin, ended, going
 
 SEED = "faults"
 LAKES = Path(__file__).parents[1] / "logbooks" / "lakes"
@@ -45,14 +46,11 @@ def wording(done: Ended) -> str:
     return one_line(done)
 
 
-def faults(steps: list[str], most: int | None, rng: random.Random) -> Iterator[tuple[int, int]]:
+def faults(steps: list[str], most: int | None, rng: random.Random) -> list[tuple[int, int]]:
     """Which step fails, with which error; ``most``: no more than so many, drawn."""
     every = [(n + 1, error) for n in range(len(steps)) for error in ERRORS]
     rng.shuffle(every)
-    for each in every[:most]:
-        if stopped():
-            return
-        yield each
+    return every[:most]
 
 
 def _worded(tally: Tally, done: Ended, what: str) -> None:
@@ -81,11 +79,14 @@ def _right(run: Commands, book: Path, known: dict[str, str], tally: Tally, what:
     tally.expect(not lies, "left", f"{what}: {lies}")
 
 
-def fail_loads(run: Commands, work: Path, most: int | None, tally: Tally, **more: Any) -> None:
+def fail_loads(
+    run: Commands, work: Path, most: int | None, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """Each step of a load of a logbook that has a store, or has none."""
     book, whole, known = _load(run, work)
     before, folders = contents(book), [str(work), str(run.scratch)]
-    for number, (at, error) in enumerate(faults(whole.steps, most, random.Random(SEED))):
+    every = faults(whole.steps, most, random.Random(SEED))
+    for number, (at, error) in going(every, tally, first):
         if number % 2:
             shutil.rmtree(book / ".tarebook", ignore_errors=True)
         done = run("load", book, folders=folders, at=at, error=error, **more)
@@ -105,7 +106,9 @@ def _is_json(path: Path) -> bool:
         return False
 
 
-def fail_reports(run: Commands, work: Path, most: int | None, tally: Tally, **more: Any) -> None:
+def fail_reports(
+    run: Commands, work: Path, most: int | None, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """Each step of making a page anew, but those of its notebook's kernel."""
     book, _, known = _load(run, work)
     pages, kept = book / "reports", work.with_name("kept")
@@ -119,7 +122,8 @@ def fail_reports(run: Commands, work: Path, most: int | None, tally: Tally, **mo
         wanted.append(contents(pages, ()))
         shutil.copytree(pages, work / f"pages-{number}")
     before = contents(book)
-    for at, error in faults(whole.steps, most, random.Random(SEED)):
+    every = faults(whole.steps, most, random.Random(SEED))
+    for _, (at, error) in going(every, tally, first):
         shutil.rmtree(pages, ignore_errors=True)
         shutil.copytree(work / "pages-0", pages)
         asked = {"environment": {"SOURCE_DATE_EPOCH": DAYS[1]}, "kept": str(kept)}
@@ -145,7 +149,9 @@ def fail_reports(run: Commands, work: Path, most: int | None, tally: Tally, **mo
         _right(run, book, known, tally, what)
 
 
-def fail_news(run: Commands, work: Path, most: int | None, tally: Tally, **more: Any) -> None:
+def fail_news(
+    run: Commands, work: Path, most: int | None, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """Each step of an empty logbook, and of a trip's folder."""
     whole = Path(shutil.copytree(LAKES, work / "whole"))
     shutil.rmtree(whole / "trips" / "2027-05-north")
@@ -165,12 +171,14 @@ def fail_news(run: Commands, work: Path, most: int | None, tally: Tally, **more:
         (nothing, units),
         (there, ["--trip", "2027-05-north"]),
     ]
+    before = 0
     for fresh, options in ways:
         made = run("new", fresh(), *options, folders=folders)
         assert made.status == 0, made
         book = work / ("new" if fresh is nothing else "lakes")
         wanted = contents(book)
-        for at, error in faults(made.steps, most, random.Random(SEED)):
+        every = faults(made.steps, most, random.Random(SEED))
+        for _, (at, error) in going(every, tally, first, before):
             fresh()
             done = run("new", book, *options, folders=folders, at=at, error=error, **more)
             what = f"{done.steps[at - 1] if len(done.steps) >= at else at} {error}"
@@ -185,19 +193,20 @@ def fail_news(run: Commands, work: Path, most: int | None, tally: Tally, **more:
             compare(tally, "wrong", contents(book), wanted)
             lies = leftovers(book, run.scratch)
             tally.expect(not lies, "left", f"{what}: {lies}")
+        before += len(every)
 
 
-def fail_rooms(run: Commands, work: Path, most: int | None, tally: Tally, **more: Any) -> None:
+def fail_rooms(
+    run: Commands, work: Path, most: int | None, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """A load whose files may not grow beyond so many bytes, DuckDB's among them."""
     book, _, known = _load(run, work)
     before = contents(book)
     size = (book / ".tarebook" / "store.duckdb").stat().st_size
     many = most or ROOMS
-    for number in range(many):
+    for number, _ in going(range(many), tally, first):
         # What it says goes to a file as well, which needs some room.
         room = 2_000 + size * number // many
-        if stopped():
-            return
         if number % 2:
             shutil.rmtree(book / ".tarebook", ignore_errors=True)
         done = run("load", book, room=room, **more)
@@ -207,7 +216,9 @@ def fail_rooms(run: Commands, work: Path, most: int | None, tally: Tally, **more
         _right(run, book, known, tally, what)
 
 
-def fail_calls(run: Commands, work: Path, most: int | None, tally: Tally, **more: Any) -> None:
+def fail_calls(
+    run: Commands, work: Path, most: int | None, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """Each system call of a whole load about its logbook."""
     if hard_traced.STRACE is None:
         print("  calls: no strace here")
@@ -223,9 +234,7 @@ def fail_calls(run: Commands, work: Path, most: int | None, tally: Tally, **more
         for error in ("ENOSPC", "EACCES", "EINTR")
     ]
     rng.shuffle(every)
-    for call, number, error in every[:most]:
-        if stopped():
-            return
+    for _, (call, number, error) in going(every[:most], tally, first):
         inject = f"{call}:error={error}:when={number}"
         done, wrote = hard_traced.traced(["load", book], inject, call, environment)
         if "INJECTED" not in wrote:
@@ -246,19 +255,17 @@ FAILED = {
 }
 
 
-def run(what: str, most: int | None = None, **more: Any) -> Tally:
-    """Let every step of one command fail, or ``most`` of them, drawn."""
+def run(what: str, most: int | None = None, first: int = 0, **more: Any) -> Tally:
+    """Let every step of one command fail, or ``most`` of them, drawn; from a number on."""
     tally = Tally()
     for name in ("faults", "done all the same", *KINDS):
         tally.add(name, 0)
     with commands(pages=what == "report") as (served, work):
-        FAILED[what](served, work, most, tally, **more)
+        FAILED[what](served, work, most, tally, first, **more)
     return tally
 
 
 if __name__ == "__main__":
-    begin()
+    chosen, number, start = begin(FAILED)
     os.environ.pop("TAREBOOK_LOGBOOK", None)
-    numbers = [int(word) for word in sys.argv[1:] if word.isdigit()]
-    chosen = [word for word in sys.argv[1:] if word in FAILED] or [*FAILED]
-    ended({what: run(what, *numbers[:1]) for what in chosen}, SEED)
+    ended({what: run(what, number, start) for what in chosen}, SEED)

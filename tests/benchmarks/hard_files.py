@@ -1,9 +1,10 @@
 """Files gone wrong: nothing breaks, every record is accounted for, nothing takes long or much.
 
-`python tests/benchmarks/hard_files.py [FILES]`: so many spoilt files, 20,000 by default, of all
-tables, `tarebook.toml` and `normals/`, one to three of them in a logbook. Every logbook is checked,
-each tenth is loaded as well, half of those by the way of large files; what the commands would print
-is printed into memory. Seconds are of the processor.
+`python tests/benchmarks/hard_files.py [FILES] [--from FIRST]`: so many spoilt files, 20,000 by
+default, of all tables, `tarebook.toml` and `normals/`, one to three of them in a logbook, from the
+logbook of a number on. Every logbook is checked, each tenth is loaded as well, half of those by the
+way of large files; what the commands would print is printed into memory. Seconds are of the
+processor.
 """
 
 import contextlib
@@ -14,6 +15,7 @@ import tempfile
 import time
 from collections.abc import Callable
 from functools import cache
+from itertools import count
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -24,7 +26,7 @@ import dialects
 import drawn
 import kit
 import station_files
-from hard_tally import Tally, begin, ended, peak_mb, stopped
+from hard_tally import Tally, begin, ended, going, peak_mb
 from spoiling import WAYS
 from tarebook.notebooks import printing
 from tarebook.tripdata.check import check_logbook
@@ -128,11 +130,19 @@ def try_one(folder: Path, rng: random.Random, how: str, tally: Tally) -> None:
     tally.add("unreadable", sum(count.unreadable for count in findings.files.values()))
 
 
-def run(files: int = FILES, seed: str = SEED, try_one: Callable[..., None] = try_one) -> Tally:
-    """Try so many files."""
+def run(
+    files: int = FILES,
+    seed: str = SEED,
+    try_one: Callable[..., None] = try_one,
+    first: int = 0,
+) -> Tally:
+    """Try so many files, from the logbook of a number on."""
     tally = Tally()
-    number, worst_s = 0, 0.0
-    while tally.counts["files"] < files and not stopped():
+    worst_s = 0.0
+    for number, _ in going(count(), tally, first):
+        if tally.counts["files"] >= files:
+            break
+        tally.add("logbooks")
         rng = random.Random(f"{seed} {number}")
         how = {3: "stored", 8: "as large files"}.get(number % 20, "checked")
         with tempfile.TemporaryDirectory(prefix="hard-files-") as room:
@@ -152,13 +162,11 @@ def run(files: int = FILES, seed: str = SEED, try_one: Callable[..., None] = try
             tally.expect(took < MOST_S, f"over {MOST_S:g} s", f"round {number}: {took:.1f} s")
             grew = peak_mb() > max(before, MOST_MB)
             tally.expect(not grew, f"over {MOST_MB:g} MB", f"round {number}: {peak_mb():.0f} MB")
-        number += 1
-    tally.add("logbooks", number)
     tally.add("s at most", round(worst_s + 0.5))
     tally.add("MB at most", round(peak_mb()))
     return tally
 
 
 if __name__ == "__main__":
-    begin()
-    ended({"files": run(int(sys.argv[1]) if sys.argv[1:] else FILES)}, SEED)
+    _, number, start = begin()
+    ended({"files": run(number or FILES, first=start)}, SEED)

@@ -1,13 +1,14 @@
 """Commands killed at any moment: what was there stays, what comes is all or nothing, nothing lies
 about after the next one.
 
-`python tests/benchmarks/hard_kills.py [KILLS] [WORDS]`: so many kills, 500 by default, of each of
-load, report, new and demo, or of those that are named. Every other kill comes at a step of the
-program at its files (`hard_steps`: half of a writing is made then), each in turn, the others after
-a time, spread evenly over what the command takes. Commands run in children of a process that has
-imported everything. Of `report` the page `weigh_up` is made; its notebook was run beforehand, but
-in a tenth of the kills, which are of the whole command with its kernel. Of `demo` the writing of
-the logbook and its load are killed; no reports are made.
+`python tests/benchmarks/hard_kills.py [KILLS] [WORDS] [--from FIRST]`: so many kills, 500 by
+default, of each of load, report, new, demo and table, or of those that are named; of one of them
+from a number on, so that runs add up. Every other kill comes at a step of the program at its files
+(`hard_steps`: half of a writing is made then), each in turn, the others after a time, spread evenly
+over what the command takes. Commands run in children of a process that has imported everything. Of
+`report` the page `weigh_up` is made; its notebook was run beforehand, but in a tenth of the kills,
+which are of the whole command with its kernel. Of `demo` the writing of the logbook and its load
+are killed; no reports are made.
 
 "Replaced" counts kills after which the new content was in its place already. "Lost": a person's
 file or an answer is gone or wrong. "Stale": an answer is that of the files as they were before.
@@ -28,7 +29,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 import psutil
 from hard_commands import Commands, Ended, commands, compare, contents, leftovers
-from hard_tally import Tally, begin, ended, stopped
+from hard_tally import Tally, begin, ended, going
 
 SEED = "kills"
 KILLS = 500
@@ -68,6 +69,7 @@ def kill_loads(
     work: Path,
     kills: int,
     tally: Tally,
+    first: int = 0,
     after: str | None = None,
     **more: Any,
 ) -> None:
@@ -83,9 +85,7 @@ def kill_loads(
         known.append({t: run("table", t, book, "--as", "csv").out for t in TABLES})
     assert all(known[0][table] != known[1][table] for table in TABLES)
     folders, rng, store = [str(work), str(run.scratch)], random.Random(SEED), book / ".tarebook"
-    for number, moment in enumerate(moments(kills, whole, rng)):
-        if stopped():
-            break
+    for number, moment in going(moments(kills, whole, rng), tally, first):
         now = number % len(texts)
         gear.write_text(texts[now])
         before, built = contents(book), (store / "store.duckdb").stat().st_ino
@@ -125,7 +125,13 @@ def _gone(book: Path, seconds: float = 60) -> bool:
 
 
 def kill_reports(
-    run: Commands, work: Path, kills: int, tally: Tally, with_kernel: int | None = None, **more: Any
+    run: Commands,
+    work: Path,
+    kills: int,
+    tally: Tally,
+    first: int = 0,
+    with_kernel: int | None = None,
+    **more: Any,
 ) -> None:
     """A page made anew on another day, or for the first time."""
     book = Path(shutil.copytree(LAKES, work / "lakes"))
@@ -151,13 +157,11 @@ def kill_reports(
     ]
     rng.shuffle(asked_for)
     before = contents(book)
-    for number, moment in enumerate(asked_for):
-        if stopped():
-            break
+    for number, moment in going(asked_for, tally, first):
         kernel = moment.pop("kernel", False)
-        first = number % 3 == 2
+        for_the_first_time = number % 3 == 2
         shutil.rmtree(pages, ignore_errors=True)
-        if not first:
+        if not for_the_first_time:
             shutil.copytree(work / "pages-0", pages)
         options = {} if kernel else {"kept": str(kept)}
         asked = dict(environment=days[1], folders=folders, **options, **more)
@@ -169,7 +173,7 @@ def kill_reports(
         tally.add("replaced", page == known[1]["weigh_up.html"])
         for name, now in there.items():
             if not (name.startswith(".") and name.endswith(".part")):
-                whole_ones = [each.get(name) for each in known[int(first) :]]
+                whole_ones = [each.get(name) for each in known[int(for_the_first_time) :]]
                 tally.expect(now in whole_ones, "half", f"{moment}: {name}")
         which = TABLES[number % len(TABLES)]
         tally.expect(answers(run, book, which, tally) == table[which], "lost", f"{moment}: {which}")
@@ -188,29 +192,29 @@ def _kill_makings(
     run: Commands,
     tally: Tally,
     kills: int,
-    fresh: Callable[[int], Path],
+    fresh: Callable[[], Path],
     words: Callable[[Path], list[object]],
+    first: int = 0,
+    before: int = 0,
     **more: Any,
 ) -> None:
     """A command that makes files, killed, then given again to its end."""
-    folders = [str(fresh(0).parent), str(run.scratch)]
-    book = fresh(0)
+    folders = [str(fresh().parent), str(run.scratch)]
+    book = fresh()
     whole = run(*words(book), folders=folders, **more)
     assert whole.status == 0, whole
     wanted = contents(book)
     rng = random.Random(SEED)
-    for number, moment in enumerate(moments(kills, whole, rng)):
-        if stopped():
-            break
-        book = fresh(number)
-        before = contents(book) if book.is_dir() else {}
+    for _, moment in going(moments(kills, whole, rng), tally, first, before):
+        book = fresh()
+        former = contents(book) if book.is_dir() else {}
         killed = run(*words(book), folders=folders, **more, **moment)
         tally.add("kills", killed.killed)
         there = contents(book) if book.is_dir() else {}
         tally.add("replaced", there == wanted)
         for name, now in there.items():
             if not Path(name).name.startswith(".tarebook-") and not name.endswith(".part"):
-                whole_ones = (wanted.get(name), before.get(name))
+                whole_ones = (wanted.get(name), former.get(name))
                 tally.expect(now in whole_ones, "half", f"{moment}: {name}")
         again = run(*words(book), **more)
         done = f"{moment}, then {again.status}: {again.err}"
@@ -221,63 +225,98 @@ def _kill_makings(
         tally.expect(not lies, "left", f"{moment}: {lies}")
 
 
-def kill_news(run: Commands, work: Path, kills: int, tally: Tally, **more: Any) -> None:
+def kill_news(
+    run: Commands, work: Path, kills: int, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """An empty logbook, and a trip's folder in one that is there."""
     whole = Path(shutil.copytree(LAKES, work / "whole"))
     shutil.rmtree(whole / "trips" / "2027-05-north")
     run("load", whole)
 
-    def no_folder(_: int) -> Path:
+    def no_folder() -> Path:
         shutil.rmtree(work / "new", ignore_errors=True)
         return work / "new"
 
-    def folder(_: int) -> Path:
+    def folder() -> Path:
         shutil.rmtree(work / "lakes", ignore_errors=True)
         return Path(shutil.copytree(whole, work / "lakes"))
 
     half = kills // 2
     units = ["--units", "us", "--dates", "MM/DD/YYYY"]
-    _kill_makings(run, tally, half, no_folder, lambda at: ["new", at, *units], **more)
+    _kill_makings(run, tally, half, no_folder, lambda at: ["new", at, *units], first, **more)
     trip = ["--trip", "2027-05-north"]
-    _kill_makings(run, tally, kills - half, folder, lambda at: ["new", at, *trip], **more)
+    with_trip = kills - half, folder, lambda at: ["new", at, *trip], first, half
+    _kill_makings(run, tally, *with_trip, **more)
 
 
-def kill_demos(run: Commands, work: Path, kills: int, tally: Tally, **more: Any) -> None:
+def kill_demos(
+    run: Commands, work: Path, kills: int, tally: Tally, first: int = 0, **more: Any
+) -> None:
     """The demo's logbook, written for the first time, or over an earlier one."""
     more["without_reports"] = True
     whole = work / "whole"
     made = run("demo", whole, without_reports=True)
     assert made.status == 0, made
 
-    def no_folder(_: int) -> Path:
+    def no_folder() -> Path:
         shutil.rmtree(work / "demo", ignore_errors=True)
         return work / "demo"
 
-    def folder(_: int) -> Path:
+    def folder() -> Path:
         shutil.rmtree(work / "demo", ignore_errors=True)
         return Path(shutil.copytree(whole, work / "demo"))
 
     half = kills // 2
-    _kill_makings(run, tally, half, no_folder, lambda at: ["demo", at], **more)
-    _kill_makings(run, tally, kills - half, folder, lambda at: ["demo", at], **more)
+    _kill_makings(run, tally, half, no_folder, lambda at: ["demo", at], first, **more)
+    over = kills - half, folder, lambda at: ["demo", at], first, half
+    _kill_makings(run, tally, *over, **more)
 
 
-KILLED = {"load": kill_loads, "report": kill_reports, "new": kill_news, "demo": kill_demos}
+def kill_tables(
+    run: Commands, work: Path, kills: int, tally: Tally, first: int = 0, **more: Any
+) -> None:
+    """A table written to a file that is there, or for the first time."""
+    book = Path(shutil.copytree(LAKES, work / "lakes"))
+    run("load", book)
+    place = work / "out"
+
+    def none() -> Path:
+        shutil.rmtree(place, ignore_errors=True)
+        place.mkdir()
+        return place
+
+    def one() -> Path:
+        (none() / "items.csv").write_text("item\nof another day\n")
+        return place
+
+    def words(at: Path) -> list[object]:
+        return ["table", "items", book, "--as", "csv", "--out", at / "items.csv"]
+
+    half = kills // 2
+    _kill_makings(run, tally, half, none, words, first, **more)
+    _kill_makings(run, tally, kills - half, one, words, first, half, **more)
 
 
-def run(what: str, kills: int = KILLS, **more: Any) -> Tally:
-    """Kill one command so often."""
+KILLED = {
+    "load": kill_loads,
+    "report": kill_reports,
+    "new": kill_news,
+    "demo": kill_demos,
+    "table": kill_tables,
+}
+
+
+def run(what: str, kills: int = KILLS, first: int = 0, **more: Any) -> Tally:
+    """Kill one command so often, from the kill of a number on."""
     tally = Tally()
     for name in ("kills", "replaced", *KINDS):
         tally.add(name, 0)
     with commands(pages=what == "report") as (served, work):
-        KILLED[what](served, work, kills, tally, **more)
+        KILLED[what](served, work, kills, tally, first, **more)
     return tally
 
 
 if __name__ == "__main__":
-    begin()
-    numbers = [int(word) for word in sys.argv[1:] if word.isdigit()]
-    chosen = [word for word in sys.argv[1:] if word in KILLED] or [*KILLED]
+    chosen, number, start = begin(KILLED)
     os.environ.pop("TAREBOOK_LOGBOOK", None)
-    ended({what: run(what, *numbers[:1]) for what in chosen}, SEED)
+    ended({what: run(what, number or KILLS, start) for what in chosen}, SEED)

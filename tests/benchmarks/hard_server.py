@@ -123,7 +123,9 @@ def _run(request: dict[str, Any], tell: int) -> None:
 
 
 def serve() -> None:
-    """Answer requests until stdin ends."""
+    """Answer requests until stdin ends; who is asked to stop is the harness, not this."""
+    # Of Python's own, not "ignore": what a command starts would have that, too.
+    signal.signal(signal.SIGTERM, lambda *_: None)
     _import_all("pages" in sys.argv)
     answers = os.fdopen(os.dup(1), "w")
     print("{}", file=answers, flush=True)

@@ -1,9 +1,10 @@
 """Stores that are damaged, foreign or made to deceive: none is believed, and none reads anything.
 
-`python tests/benchmarks/hard_stores.py [STORES]`: so many, 2,000 by default, each put in the place
-of a logbook's store, some with a seal made for it. Then the next command brings the store up to
-date, says in one line that it was made anew, and answers as from the CSV files: the rows of all
-tables are compared, and of each 20th what `tarebook table` prints.
+`python tests/benchmarks/hard_stores.py [STORES] [--from FIRST]`: so many, 2,000 by default, or
+those from a number on, each put in the place of a logbook's store, some with a seal made for it.
+Then the next command brings the store up to date, says in one line that it was made anew, and
+answers as from the CSV files: the rows of all tables are compared, and of each 20th what `tarebook
+table` prints.
 
 A watch (inotify) on a file outside tells whether anything opened it, a server on 127.0.0.1 whether
 anything called. "The same, and believed" are stores sealed by whoever changed them, or with
@@ -21,7 +22,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 import duckdb
 from hard_commands import Commands, commands, compare, contents, leftovers
 from hard_store_cases import Case, Watch, cases
-from hard_tally import Tally, begin, ended, stopped
+from hard_tally import Tally, begin, ended, going
 from tarebook.analysis.store.set_aside import loading_remarks
 from tarebook.tripdata.errors import TarebookError
 from tarebook.tripdata.seal import write_seal
@@ -90,8 +91,8 @@ def try_command(run: Commands, book: Path, case: Case, wanted: str, tally: Tally
     tally.add("by a command")
 
 
-def run(stores: int = STORES, seed: str = SEED) -> Tally:
-    """Try so many stores."""
+def run(stores: int = STORES, seed: str = SEED, first: int = 0) -> Tally:
+    """Try so many stores, from one of a number on."""
     tally = Tally()
     for name in ("stores", "made anew", "told"):
         tally.add(name, 0)
@@ -106,9 +107,7 @@ def run(stores: int = STORES, seed: str = SEED) -> Tally:
         own.rename(pristine)
         size = (pristine / "store.duckdb").stat().st_size
         watch = Watch(Path(outside.name))
-        for number, case in enumerate(cases(watch, stores, size, rng)):
-            if stopped():
-                break
+        for number, case in going(cases(watch, stores, size, rng), tally, first):
             shutil.rmtree(own, ignore_errors=True)
             made = Path(shutil.copytree(pristine, work / "made"))
             try:
@@ -134,5 +133,5 @@ def run(stores: int = STORES, seed: str = SEED) -> Tally:
 
 
 if __name__ == "__main__":
-    begin()
-    ended({"stores": run(int(sys.argv[1]) if sys.argv[1:] else STORES)}, SEED)
+    _, number, start = begin()
+    ended({"stores": run(number or STORES, first=start)}, SEED)

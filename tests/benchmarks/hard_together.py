@@ -1,12 +1,12 @@
 """Two people at one logbook: no answer is wrong, and nothing breaks, whatever they do at once.
 
-`python tests/benchmarks/hard_together.py [SECONDS]`: for so long, 3,600 by default, two processes
-each give load, table, check, report and new in random order to one logbook, while its files are
-edited in between, about once every other command: a file is put in the place of the former one, a
-trip's folder is made by `new` and removed again. What load, check and table answer must be what a
-fresh copy of the logbook answers in one of the states in which its files were while the command
-ran. A report's page must be whole; its notebook is run in one of eight reports, else it was run
-beforehand.
+`python tests/benchmarks/hard_together.py [SECONDS] [--from FIRST]`: for so long, 3,600 by default,
+with another order for each FIRST, so that runs add up, two processes each give load, table, check,
+report and new in random order to one logbook, while its files are edited in between, about once
+every other command: a file is put in the place of the former one, a trip's folder is made by `new`
+and removed again. What load, check and table answer must be what a fresh copy of the logbook
+answers in one of the states in which its files were while the command ran. A report's page must be
+whole; its notebook is run in one of eight reports, else it was run beforehand.
 """
 
 import random
@@ -160,9 +160,10 @@ class Person(threading.Thread):
         options: dict[str, object],
         reports: bool,
         notebooks: str,
+        seed: str,
     ) -> None:
         super().__init__()
-        self._rng = random.Random(f"{SEED} {number}")
+        self._rng = random.Random(f"{seed} {number}")
         self._run, self._book, self._known = run, book, known
         self._reports = reports
         self._until, self._most, self._tally, self._options = until, most, tally, options
@@ -222,7 +223,11 @@ class Person(threading.Thread):
 
 
 def run(
-    seconds: float = SECONDS, most: int | None = None, short: bool = False, **options: object
+    seconds: float = SECONDS,
+    most: int | None = None,
+    short: bool = False,
+    seed: str = SEED,
+    **options: object,
 ) -> Tally:
     """Two people for so long, or ``most`` commands each; ``short``: one file edited, no report."""
     reports = not short
@@ -245,7 +250,7 @@ def run(
             assert done.status == 0, done
         until = time.monotonic() + seconds
         people = [
-            Person(n, run, book, known, until, most, tally, options, reports, str(kept))
+            Person(n, run, book, known, until, most, tally, options, reports, str(kept), seed)
             for n, run in enumerate(served)
         ]
         for person in people:
@@ -265,5 +270,6 @@ def run(
 
 
 if __name__ == "__main__":
-    begin()
-    ended({"together": run(float(sys.argv[1]) if sys.argv[1:] else SECONDS)}, SEED)
+    _, number, start = begin()
+    seed = f"{SEED} {start}" if start else SEED
+    ended({"together": run(number or SECONDS, seed=seed)}, seed)

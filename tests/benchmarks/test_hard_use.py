@@ -3,6 +3,7 @@
 import sys
 from pathlib import Path
 
+import psutil
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -11,7 +12,9 @@ import hard_faults
 import hard_files
 import hard_kills
 import hard_stores
+import hard_tally
 import hard_together
+from hard_commands import commands
 from hard_tally import Tally
 from tarebook.tripdata.problems import Findings
 from tarebook.tripdata.store import ensure_current, load_logbook
@@ -21,6 +24,38 @@ def faultless(tally: Tally, *counted: str) -> None:
     """Nothing was found, and there was something to find it in."""
     assert not tally.faults
     assert all(tally.counts[name] for name in counted), str(tally)
+
+
+def test_a_run_that_was_stopped_goes_on_where_it_stopped(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(hard_tally, "_asked", [])
+    tried, tally = [], Tally()
+    for half, before in (("abc", 0), ("defg", 3)):
+        for number, case in hard_tally.going(half, tally, 1, before):
+            tried.append((before + number, case))
+            if case == "d":
+                hard_tally._asked.append(15)
+    assert tally.reached == 4
+    hard_tally._asked.clear()
+    rest = Tally()
+    for half, before in (("abc", 0), ("defg", 3)):
+        going = hard_tally.going(half, rest, tally.reached, before)
+        tried += [(before + number, case) for number, case in going]
+    assert tried == [*enumerate("abcdefg")][1:]
+    assert rest.reached is None
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="signals of a POSIX system")
+def test_a_server_that_is_told_to_stop_ends_with_its_harness_and_not_before() -> None:
+    with commands() as (served, work):
+        (server,) = psutil.Process().children()
+        server.terminate()
+        assert served("--version").status == 0
+        assert "does not exist" in served("check", work / "none").err
+    assert not server.is_running()
+
+
+def test_tables_that_are_killed_while_they_are_written() -> None:
+    faultless(hard_kills.run("table", 12), "kills", "replaced")
 
 
 def test_spoilt_files() -> None:

@@ -251,6 +251,29 @@ def test_a_full_disk_is_one_line_and_leaves_no_half(
     assert not (out / "x").exists()
 
 
+@pytest.mark.skipif(os.name != "posix", reason="signals of a POSIX system")
+@pytest.mark.parametrize("form", ["csv", "parquet"])
+def test_what_a_killed_table_left_beside_its_file_goes_with_the_next(
+    lakes: Path, tmp_path: Path, form: str
+) -> None:
+    folder = tmp_path / "out"
+    folder.mkdir()
+    somebodys = folder / ".film.999999999.part"  # of a number that no process has
+    somebodys.write_text("half a film")
+    words = ("table", "items", str(lakes), "--as", form, "--out", str(folder / "items"))
+    kill = (
+        "import os, sys\ndef watch(event, about):\n"
+        f" if event == 'os.rename' and str(about[1]) == {str(folder / 'items')!r}:\n"
+        "  os.kill(os.getpid(), 9)\nsys.addaudithook(watch)"
+    )
+    assert ended(command(*words, before=kill)) == (-signal.SIGKILL, "")
+    left = {*folder.iterdir()} - {somebodys}
+    assert len(left) == 1
+    assert [path.stat().st_size > 100 for path in left] == [True]
+    assert ended(command(*words)) == (0, "")
+    assert {*folder.iterdir()} == {somebodys, folder / "items"}
+
+
 def test_a_store_without_room_to_work_is_no_fault_of_the_program(lakes: Path) -> None:
     for kind in ("IOException", "OutOfMemoryException"):
         before = (

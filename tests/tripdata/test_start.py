@@ -106,6 +106,41 @@ def test_a_second_new_touches_nothing(tmp_path: Path) -> None:
     assert (tmp_path / "gear.csv").read_text() == "mine"
 
 
+@pytest.fixture
+def closed(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The system lets nobody open a `tarebook.toml`."""
+    really = Path.read_bytes
+
+    def read_bytes(path: Path) -> bytes:
+        if path.name == "tarebook.toml":
+            raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+        return really(path)
+
+    monkeypatch.setattr(Path, "read_bytes", read_bytes)
+
+
+@pytest.mark.usefixtures("closed")
+def test_new_files_are_in_the_units_that_were_told_also_where_settings_cannot_be_read_back(
+    tmp_path: Path,
+) -> None:
+    new_logbook(tmp_path, us=True)
+    header = (tmp_path / "gear.csv").read_text().splitlines()[0].split(",")
+    assert {"weight_oz", "rated_low_f"} <= {*header}
+
+
+@pytest.mark.usefixtures("closed")
+def test_settings_that_cannot_be_opened_are_one_line_and_nothing_is_made(lakes: Path) -> None:
+    shutil.rmtree(lakes / "trips" / "2027-05-north")
+    (lakes / "gear.csv").unlink()
+    line = r"toml: could not be opened, so nobody knows in which units .* same command again$"
+    with pytest.raises(LogbookError, match=line):
+        new_logbook(lakes)
+    with pytest.raises(LogbookError, match=line):
+        new_trip(lakes, "2027-05-north")
+    assert not (lakes / "gear.csv").exists()
+    assert not (lakes / "trips" / "2027-05-north").exists()
+
+
 def test_blank_files_are_in_the_persons_own_units(tmp_path: Path) -> None:
     (tmp_path / "tarebook.toml").write_text('[display]\nmass = "oz"\ntemperature = "f"\n')
     new_logbook(tmp_path)

@@ -3,12 +3,12 @@
 import json
 import os
 import re
-import tempfile
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from ..errors import LogbookError, QuestionError
+from ..leftovers import half_of, sweep_halves
 from ..lock import FOLDER
 from ..names import folded, shown, slug, slug_fault
 from .entry import KeptDraft
@@ -61,20 +61,22 @@ def keep_draft(folder: Path, trip: str, data: dict[str, Any]) -> None:
         raise QuestionError(f"{shown(trip)}: the draft cannot be kept, it is larger than {most}")
     if not folder.is_dir():
         raise LogbookError(f"{folder}: there is no such folder; name the folder of your logbook")
-    part = ""
+    part = half_of(place)
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
-        handle, part = tempfile.mkstemp(dir=place.parent, prefix=".", suffix=".part")
-        with os.fdopen(handle, "wb") as out:
+        sweep_halves(place.parent)
+        part.unlink(missing_ok=True)  # of one that is gone and had our number
+        part.touch(0o600, exist_ok=False)
+        with part.open("wb") as out:
             out.write(content)
             out.flush()
             os.fsync(out.fileno())
-        Path(part).replace(place)
+        part.replace(place)
     except OSError as error:
         raise LogbookError(f"{place}: cannot be written ({error.strerror})") from error
     finally:
-        if part:
-            Path(part).unlink(missing_ok=True)
+        with suppress(OSError):
+            part.unlink(missing_ok=True)
 
 
 def drafts(folder: Path) -> tuple[KeptDraft, ...]:

@@ -1,6 +1,8 @@
 """Forms that are closed and taken up again."""
 
 import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -29,6 +31,28 @@ def test_a_draft_comes_back_as_it_was(write: Write) -> None:
     drop_draft(folder, "RIVER")
     drop_draft(folder, "river")
     assert (draft(folder, "river"), drafts(folder)) == (None, ())
+
+
+KILLED = """
+import os, sys
+from pathlib import Path
+from tarebook.tripdata.logbook_entry import keep_draft
+os.fsync = lambda _: os.kill(os.getpid(), 9)
+keep_draft(Path(sys.argv[1]), "river", {"new": 1})
+"""
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals of a POSIX system")
+def test_half_a_draft_goes_with_the_next_that_is_kept(write: Write) -> None:
+    folder = write({})
+    keep_draft(folder, "river", {"old": 1})
+    kept = folder / ".tarebook" / "drafts"
+    done = subprocess.run([sys.executable, "-c", KILLED, str(folder)], timeout=300)
+    assert (done.returncode, len([*kept.iterdir()])) == (-9, 2)
+    assert draft(folder, "river") == {"old": 1}
+    keep_draft(folder, "coast", {})
+    assert sorted(path.name for path in kept.iterdir()) == ["coast.json", "river.json"]
+    assert {path.stat().st_mode & 0o777 for path in kept.iterdir()} == {0o600}
 
 
 def test_the_latest_stands_first(write: Write) -> None:
