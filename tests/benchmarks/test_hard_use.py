@@ -107,6 +107,10 @@ def test_answers_that_are_stale_and_a_workshop_left_are_found() -> None:
     assert hard_kills.run("load", 4, after="stale").counts["stale"]
 
 
+def test_pages_that_are_killed_while_they_are_made() -> None:
+    faultless(hard_kills.run("report", 4, with_kernel=0), "kills")
+
+
 def test_steps_of_a_load_that_fail() -> None:
     faultless(hard_faults.run("load", 10), "faults")
 
