@@ -11,6 +11,9 @@ from pathlib import Path
 
 _PREFIX = "tarebook-"
 _HELD = ".held"
+_WORK = "work"
+_MADE = re.compile(rf"{_PREFIX}[a-z0-9_]{{8}}")
+"""How a folder of ours is called; see `tempfile.mkdtemp`."""
 _HALF = re.compile(r"\.(?P<name>.+)\.(?P<pid>\d+)\.part")
 
 
@@ -38,10 +41,13 @@ def _made(held: ExitStack, tries: int = 20) -> Path:
     folder = held.enter_context(
         tempfile.TemporaryDirectory(prefix=_PREFIX, ignore_cleanup_errors=True)
     )
-    inside = Path(folder) / "work"
+    inside = Path(folder) / _WORK
     try:
         held.enter_context(FileLock(Path(folder) / _HELD))
+        Path(folder).chmod(0o700)  # where it was swept just now, the lock may have made it anew
         inside.mkdir()
+        # Before what holds it, by which it is known for one of a killed command.
+        held.callback(shutil.rmtree, inside, ignore_errors=True)
     except FileNotFoundError:
         if not tries:
             raise
@@ -57,9 +63,15 @@ def _sweep_scratch(room: Path) -> None:
             if held.parent.is_symlink() or held.parent.stat().st_uid != os.getuid():
                 continue
             with FileLock(held, timeout=0):
+                shutil.rmtree(held.parent / _WORK, ignore_errors=True)
                 shutil.rmtree(held.parent, ignore_errors=True)
         except (Timeout, OSError, AttributeError):
             continue  # at work, somebody else's, or of a system without users
+    for made in room.glob(f"{_PREFIX}*"):
+        # One whose command was killed before it held it; where it does so right now, see `_made`.
+        if _MADE.fullmatch(made.name) and not made.is_symlink():
+            with suppress(OSError):  # not empty, or somebody else's
+                made.rmdir()
 
 
 def half_of(path: Path) -> Path:

@@ -43,26 +43,26 @@ def _import_all(pages: bool) -> None:
 
 def _without_kernels(kept: Path) -> None:
     """Notebooks are not run: what each gave when it was run stands in a folder."""
-    from tarebook.notebooks import runner
+    from tarebook.notebooks import executing
 
     def execute(job: Any, *_: Any) -> Any:
         return pickle.loads((kept / f"{job.stem}.pickle").read_bytes())
 
-    runner.execute = execute
+    executing.execute = execute
 
 
 def _keeping(kept: Path) -> None:
     """Notebooks are run, and what each gave is put into a folder."""
-    from tarebook.notebooks import runner
+    from tarebook.notebooks import executing
 
-    really = runner.execute
+    really = executing.execute
 
     def execute(job: Any, *more: Any) -> Any:
         done = really(job, *more)
         (kept / f"{job.stem}.pickle").write_bytes(pickle.dumps(done))
         return done
 
-    runner.execute = execute
+    executing.execute = execute
 
 
 def _without_reports() -> None:

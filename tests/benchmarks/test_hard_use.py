@@ -55,7 +55,7 @@ def test_a_server_that_is_told_to_stop_ends_with_its_harness_and_not_before() ->
 
 
 def test_tables_that_are_killed_while_they_are_written() -> None:
-    faultless(hard_kills.run("table", 12), "kills", "replaced")
+    faultless(hard_kills.run("table", 12), "kills")
 
 
 def test_spoilt_files() -> None:
@@ -105,6 +105,10 @@ def test_loads_that_are_killed() -> None:
 def test_answers_that_are_stale_and_a_workshop_left_are_found() -> None:
     assert hard_kills.run("load", 4, after="leaves_its_workshop").counts["left"]
     assert hard_kills.run("load", 4, after="stale").counts["stale"]
+
+
+def test_pages_that_are_killed_while_they_are_made() -> None:
+    faultless(hard_kills.run("report", 4, with_kernel=0), "kills")
 
 
 def test_steps_of_a_load_that_fail() -> None:

@@ -54,6 +54,54 @@ def test_a_killed_commands_folder_goes_and_a_working_ones_stays(room: Path) -> N
     assert sorted(room.iterdir()) == [strange]
 
 
+def test_a_folder_whose_command_was_killed_before_it_held_it_goes(room: Path) -> None:
+    for name in ("tarebook-a1b2c3_4", "tarebook-mine", "tarebook-full0000"):
+        (room / name).mkdir()
+    (room / "tarebook-full0000" / "x").write_text("somebody's")
+    (room / "tarebook-link0000").symlink_to(room / "tarebook-mine")
+    with leftovers.scratch():
+        names = {path.name for path in room.iterdir()}
+        assert "tarebook-a1b2c3_4" not in names
+        assert {"tarebook-mine", "tarebook-full0000", "tarebook-link0000"} < names
+
+
+def test_a_folder_that_was_swept_before_its_lock_is_there_is_nobody_elses(
+    room: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    entering = filelock.FileLock.__enter__
+    swept: list[Path] = []
+
+    def entered(lock: filelock.FileLock) -> object:
+        if not swept:
+            swept.append(Path(lock.lock_file).parent)
+            swept[0].rmdir()
+        return entering(lock)
+
+    monkeypatch.setattr(filelock.FileLock, "__enter__", entered)
+    with leftovers.scratch() as own:
+        assert own.is_dir()
+        assert own.parent.stat().st_mode & 0o777 == 0o700
+    assert list(room.iterdir()) == []
+
+
+def test_what_was_worked_on_goes_before_what_holds_the_folder(
+    room: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A command killed while it clears away leaves what the next one knows for its own."""
+    gone: list[bool] = []
+    leaving = filelock.FileLock.__exit__
+
+    def left(lock: filelock.FileLock, *why: object) -> None:
+        gone.append((Path(lock.lock_file).with_name("work")).exists())
+        leaving(lock, *why)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(filelock.FileLock, "__exit__", left)
+    with leftovers.scratch() as own:
+        (own / "x").write_text("half")
+    assert gone == [False]
+    assert list(room.iterdir()) == []
+
+
 def test_a_folder_that_was_swept_before_it_was_held_is_made_anew(
     room: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
