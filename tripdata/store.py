@@ -50,10 +50,15 @@ def store_path(logbook: Path) -> Path:
 
 def _configure(connection: "DuckDBPyConnection") -> "DuckDBPyConnection":
     connection.execute("SET python_enable_replacements = false")
+    _unwatched(connection)
+    return connection
+
+
+def _unwatched(connection: "DuckDBPyConnection") -> None:
+    """Show no bar while a query runs: in a notebook it would stand on the page that is made."""
     # Where it is off it is left so: in a notebook the setting cannot even be named without widgets.
     if connection.execute("SELECT current_setting('enable_progress_bar')").fetchall()[0][0]:
         connection.execute("SET enable_progress_bar = false")
-    return connection
 
 
 def memory_store() -> "DuckDBPyConnection":
@@ -126,6 +131,7 @@ def open_for_reading(path: Path) -> "DuckDBPyConnection":
     try:
         quoted = str(path).replace("'", "''")
         connection.execute(f"ATTACH '{quoted}' AS store (READ_ONLY, TYPE duckdb); USE store")
+        _unwatched(connection)
         # Said after attaching: before it, DuckDB reads a `?` or `[` in the path as a pattern.
         connection.execute(_SHUT)
     except BaseException:

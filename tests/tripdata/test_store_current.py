@@ -5,6 +5,8 @@ import io
 import os
 import shutil
 import socket
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -15,7 +17,12 @@ from stores_made import ROW, Write, append, retime
 from tarebook.tripdata import stamps
 from tarebook.tripdata import store as storing
 from tarebook.tripdata.errors import LogbookError
-from tarebook.tripdata.store import aside_counts, ensure_current, load_logbook
+from tarebook.tripdata.store import (
+    aside_counts,
+    ensure_current,
+    load_logbook,
+    store_path,
+)
 
 CHANGES: dict[str, Callable[[Path], object]] = {
     "a row more": lambda at: append(at / "gear.csv", "spoon,,cook,1,\n"),
@@ -187,3 +194,30 @@ def test_a_folder_that_is_no_logbook_is_left_as_it_is(tmp_path: Path) -> None:
     with pytest.raises(LogbookError):
         load_logbook(tmp_path)
     assert list(tmp_path.iterdir()) == []
+
+
+IN_A_NOTEBOOK = """
+import sys
+from pathlib import Path
+from IPython.core.interactiveshell import InteractiveShell
+from traitlets.config import Config
+
+InteractiveShell.instance(config=Config({"IPKernelApp": {"connection_file": "x"}}))
+import duckdb
+
+ASKED = "SELECT current_setting('enable_progress_bar')"
+assert duckdb.connect().execute(ASKED).fetchall() == [(True,)]
+from tarebook.tripdata.store import open_for_reading
+
+with open_for_reading(Path(sys.argv[1])) as connection:
+    print(connection.execute(ASKED).fetchall())
+"""
+
+
+def test_no_query_of_a_notebook_shows_how_far_it_is(write: Write) -> None:
+    """A bar of a query that takes seconds would stand on the page, on a slow machine alone."""
+    folder = write({})
+    load_logbook(folder)
+    words = [sys.executable, "-c", IN_A_NOTEBOOK, str(store_path(folder))]
+    ended = subprocess.run(words, capture_output=True, text=True, check=False)
+    assert (ended.stdout, ended.stderr) == ("[(False,)]\n", "")
