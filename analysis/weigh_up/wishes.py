@@ -195,12 +195,17 @@ class Vocabulary:
         return f"did you mean {shown(near)}?" if near else ""
 
     def wishes(self, without: str, added: str, as_carried: str) -> WeighWishes:
-        """The wishes that a person typed. Raises QuestionError where a name means nothing."""
+        """The wishes that a person typed. Raises QuestionError, of all that are unknown at once."""
         pairs = where_named("as_carried", as_carried, ways_of_carrying) or ()
-        named = self.named("as_carried", [name for name, _ in pairs])
-        ways = zip(named, (way for _, way in pairs), strict=True)
-        return WeighWishes(
-            tuple(self.named("without", read_names(without))),
-            tuple(self.named("with_", read_names(added))),
-            tuple(ways),
-        )
+        asked = {"without": read_names(without), "with_": read_names(added)}
+        meant, faults = {}, []
+        for option, texts in {**asked, "as_carried": [name for name, _ in pairs]}.items():
+            try:
+                meant[option] = tuple(self.named(option, texts))
+            except QuestionError as error:
+                faults.append(str(error))
+        if faults:
+            first, *more = faults
+            raise QuestionError("; ".join([first, *(each.replace(_EXPECTED, "") for each in more)]))
+        ways = zip(meant["as_carried"], (way for _, way in pairs), strict=True)
+        return WeighWishes(meant["without"], meant["with_"], tuple(ways))
