@@ -74,7 +74,9 @@ def _resource(written: Written) -> Descriptor:
         resource["description"] = " ".join(written.remarks)
     if table.by_season:
         resource["partition"] = PARTITION
-    resource["files"] = [{"path": p.path, "rows": p.rows, "bytes": p.size} for p in parts]
+    resource["files"] = [
+        {"path": p.path, "rows": p.rows, "bytes": p.size, "hash": p.digest} for p in parts
+    ]
     resource["schema"] = table_schema(table)
     return resource
 

@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+from ...tripdata.stamps import digest_of
+
 ROWS_A_GROUP = 122_880
 """Rows in a group; it is that of DuckDB's own writer."""
 PARTITION = "season"
@@ -20,11 +22,12 @@ PARTITION = "season"
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A file that was written: its path below the export's folder, its rows and bytes."""
+    """A file that was written: its path below the export's folder, its rows, bytes and digest."""
 
     path: str
     rows: int
     size: int
+    digest: str
 
 
 class _File:
@@ -106,7 +109,12 @@ def write_parts(
             file.close()
     written = sorted(files.values(), key=lambda file: file.path)
     return tuple(
-        Part(file.path.relative_to(root).as_posix(), file.rows, file.path.stat().st_size)
+        Part(
+            file.path.relative_to(root).as_posix(),
+            file.rows,
+            file.path.stat().st_size,
+            digest_of(file.path),
+        )
         for file in written
     )
 

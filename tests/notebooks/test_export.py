@@ -342,8 +342,17 @@ FOREIGN = {
     "a file in a folder of it": lambda out: (out / "records" / "mine.parquet").write_bytes(b"x"),
     "a changed description": lambda out: (out / PACKAGE_FILE).write_text("{}"),
     "a changed table": lambda out: (out / "records" / "gear.parquet").write_bytes(b"mine"),
+    "a table changed in place": lambda out: turned(out / "records" / "gear.parquet"),
     "a link": lambda out: (out / "records" / "link").symlink_to(out),
+    "an empty folder": lambda out: (out / "photos" / "2026").mkdir(parents=True),
 }
+
+
+def turned(path: Path) -> None:
+    """Change a byte in the middle of a file, which keeps its size."""
+    content = bytearray(path.read_bytes())
+    content[len(content) // 2] ^= 1
+    path.write_bytes(content)
 
 
 @pytest.mark.parametrize("case", FOREIGN)
@@ -359,13 +368,71 @@ def test_what_a_person_put_there_is_never_lost(
     assert err.startswith(f"tarebook: {out}: holds other things than an export: ")
     assert err.endswith("; name another folder, or move it aside with --force\n")
     assert in_folder(out) == before
-    assert run("export", out, lakes, "--force")[0] == 0
+    status, told, _ = run("export", out, lakes, "--force")
+    assert status == 0
+    assert told.splitlines()[0] == f"{out}: what it held is now in {out}.before"
     assert in_folder(tmp_path / "out.before") == before
     assert in_folder(out) == in_folder(exported)
     (out / "more.txt").write_text("mine, too")
     assert run("export", out, lakes, "--force")[0] == 0
     assert (tmp_path / "out.before-2" / "more.txt").read_text() == "mine, too"
     assert in_folder(tmp_path / "out.before") == before
+
+
+def test_a_folder_that_cannot_be_looked_into_is_not_taken_for_ours(
+    run: Run, exported: Path, lakes: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out, listing = tmp_path / "out", os.scandir
+    shutil.copytree(exported, out)
+    (out / "closed").mkdir()
+    (out / "closed" / "mine.txt").write_text("mine")
+
+    def closed(path: Any) -> Any:
+        if str(path).endswith("closed"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return listing(path)
+
+    monkeypatch.setattr(os, "scandir", closed)
+    for more in ([], ["--force"]):
+        status, _, err = run("export", out, lakes, *more)
+        wanted = f"tarebook: {out}: cannot be written (closed: Permission denied)\n"
+        assert (status, err) == (1, wanted)
+    monkeypatch.undo()
+    assert (out / "closed" / "mine.txt").read_text() == "mine"
+
+
+def test_what_a_logbook_reads_by_links_is_no_place_for_an_export(run: Run, tmp_path: Path) -> None:
+    book, far = tmp_path / "book", tmp_path / "far"
+    new_logbook(book)
+    (far / "kept").mkdir(parents=True)
+    (far / "trips").mkdir()
+    (book / "trips").symlink_to(far / "trips")
+    (far / "kept" / "river").mkdir()
+    (far / "trips" / "river").symlink_to(far / "kept" / "river")
+    (book / "gear.csv").rename(far / "kept" / "gear.csv")
+    (book / "gear.csv").symlink_to(far / "kept" / "gear.csv")
+    holding = [far, far / "kept", far / "trips", far / "kept" / "river"]
+    for out in (*holding, far / "trips" / "new", far / "kept" / "river" / "new"):
+        status, _, err = run("export", out, book, "--force")
+        assert status == 1, out
+        assert "logbook" in err
+    assert (far / "kept" / "gear.csv").is_file()
+    assert run("export", far / "kept" / "out", book)[0] == 0
+
+
+def test_a_place_that_cannot_be_is_told_in_few_words(run: Run, lakes: Path, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("mine")
+    (tmp_path / "round").symlink_to(tmp_path / "round")
+    wanted = {
+        "file/out": "cannot be written (file is a file, no folder)",
+        "x" * 300: "cannot be written (File name too long)",
+        "round": "cannot be written (its links lead in a circle)",
+    }
+    for name, told in wanted.items():
+        out = tmp_path / name
+        assert run("export", out, lakes) == (1, "", f"tarebook: {out}: {told}\n")
+    assert run("export", tmp_path / ("x" * 245), lakes)[0] == 0
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["file", "round", "x" * 245]
 
 
 def test_a_logbook_is_no_place_for_an_export(
@@ -390,54 +457,73 @@ def test_a_logbook_is_no_place_for_an_export(
 
 
 KILLED = """
-import os, sys
+import os, shutil, sys
 from pathlib import Path
-from tarebook.notebooks.export.writing import export
-left = [int(sys.argv[3])]
+from tarebook.notebooks.export.placing import put_whole
+seen = []
 def watch(event, args):
-    changes = ("open", "os.rename", "os.remove", "os.mkdir", "os.rmdir")
-    if event in changes and sys.argv[2] in str(args):
-        left[0] -= 1
-        if not left[0]:
+    changes = ("os.rename", "os.remove", "os.mkdir", "os.rmdir")
+    if event in changes or event == "open" and str(Path(sys.argv[1]).parent) in str(args):
+        seen.append(event)
+        if len(seen) == int(sys.argv[3]):
             os.kill(os.getpid(), 9)
 sys.addaudithook(watch)
-export(Path(sys.argv[1]), Path(sys.argv[2]))
+with put_whole(Path(sys.argv[1])) as work:
+    shutil.copytree(sys.argv[2], work.folder, dirs_exist_ok=True)
+print(*seen)
 """
 
 
+def state_after(out: Path, beside: Path, former: dict[str, bytes]) -> str:
+    """Where a killed command left the former export, and what lies beside it."""
+    held, there = in_folder(out), [p for p in out.parent.iterdir() if p not in (out, beside)]
+    name = "former" if held == former else "new" if held else "nothing"
+    left = "former too" if any((p / "former").exists() for p in there) else "more"
+    return f"{name}, {left}" if there else name
+
+
 @pytest.mark.skipif(os.name != "posix", reason="signals of a POSIX system")
-def test_killed_anywhere_the_name_holds_one_export_whole_or_nothing(
-    tmp_path: Path, run: Run
+def test_killed_anywhere_nothing_is_lost_and_the_next_export_leaves_nothing_beside_it(
+    exported: Path, tmp_path: Path, run: Run
 ) -> None:
     book, out = tmp_path / "book", tmp_path / "o" / "out"
-    out.parent.mkdir()
+    theirs = out.parent / ".out.2023.part"
+    theirs.mkdir(parents=True)
+    (theirs / "photo.jpg").write_bytes(b"mine")
     new_logbook(book)
-    assert run("export", out, book)[0] == 0
-    former = in_folder(out)
-    (book / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,420\n")
     assert run("export", tmp_path / "wanted", book)[0] == 0
-    wanted = in_folder(tmp_path / "wanted")
+    former, wanted = in_folder(exported), in_folder(tmp_path / "wanted")
     assert wanted != former
+
+    def killed_at(step: int) -> tuple[int, list[str]]:
+        shutil.rmtree(out, ignore_errors=True)
+        shutil.copytree(exported, out)
+        command = [sys.executable, "-c", KILLED, str(out), str(tmp_path / "wanted"), str(step)]
+        done = subprocess.run(command, timeout=60, check=False, stdout=subprocess.PIPE, text=True)
+        return done.returncode, done.stdout.split()
+
     seen: Counter[str] = Counter()
-    status, steps = -9, 1
-    while status == -9:
-        shutil.rmtree(out.parent)
-        shutil.copytree(tmp_path / "wanted", out)
-        for name, content in former.items():
-            (out / name).write_bytes(content)
-        command = [sys.executable, "-c", KILLED, str(book), str(out), str(steps)]
-        status = subprocess.run(command, timeout=300, check=False).returncode
+    status, events = killed_at(0)
+    assert (status, in_folder(out)) == (0, wanted)
+    moves = [step for step, event in enumerate(events, 1) if event == "os.rename"]
+    assert len(moves) == 2
+    near = {step + by for step in (1, *moves, len(events)) for by in range(-3, 4)}
+    steps = near.intersection(range(1, len(events) + 1)) | set(range(1, len(events), 25))
+    for step in sorted(steps):
+        assert killed_at(step)[0] == -9
         held = in_folder(out)
-        assert held in (former, wanted, {}), steps
-        seen["former" if held == former else "new" if held else "nothing"] += 1
-        steps = steps + 12 if seen["new"] + seen["nothing"] == 0 and steps < 36 else steps + 1
-        if steps > 140:
-            break
-    assert seen["former"]
-    assert seen["new"]
-    assert run("export", out, book)[0] == 0
-    assert in_folder(out) == wanted
-    assert [path.name for path in out.parent.iterdir()] == ["out"]
+        assert held in (former, wanted, {}), step
+        seen[state_after(out, theirs, former)] += 1
+        with pytest.raises(KeyError), placing.put_whole(out):
+            raise KeyError("full")
+        assert in_folder(out) == (held or former), step
+        with placing.put_whole(out) as work:
+            shutil.copytree(tmp_path / "wanted", work.folder, dirs_exist_ok=True)
+        assert in_folder(out) == wanted
+        assert sorted(path.name for path in out.parent.iterdir()) == [theirs.name, "out"], step
+    assert in_folder(theirs) == {"photo.jpg": b"mine"}
+    assert seen.keys() >= {"former", "former, more", "nothing, former too"}, seen
+    assert seen.keys() >= {"new, former too", "new, more"}, seen
 
 
 def test_a_new_logbook_has_every_table_with_its_columns(run: Run, tmp_path: Path) -> None:
