@@ -1,6 +1,6 @@
-"""A table as Parquet: one file, or one a season in folders named ``season=2026%20summer``.
+"""A table as Parquet: one file, or one a season in folders named ``season=2026-summer``.
 
-A folder for rows without a season would have a name that some readers cannot take beside others:
+Without rows the one of season=none is there, so that a table is either in any export. A folder for rows without a season would have a name that some readers cannot take beside others:
 only tables of which each row is of a trip go by season.
 
 Rows come in batches and go out in groups of a fixed size, so that the bytes of a file depend on its
@@ -18,6 +18,7 @@ from ...tripdata.stamps import digest_of
 ROWS_A_GROUP = 122_880
 """Rows in a group; it is that of DuckDB's own writer."""
 PARTITION = "season"
+_NO_SEASON = "none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,27 +84,26 @@ def write_parts(
 ) -> tuple[Part, ...]:
     """Write a table in ``root``: ``PLACE.parquet``, or with ``seasons`` folders in ``PLACE``.
 
-    batches: record batches of Arrow, whose columns may come in other types that fit. seasons: by
-    trip, of every trip; a table with a column of that name has its own. Without rows it is one file
-    in any case, in which the season is a column. Raises OSError where a file cannot be written.
+    Blanks of a season's name are dashes, as they are in a column of seasons. batches: record
+    batches of Arrow, whose columns may come in other types that fit. seasons: by trip, of every
+    trip; a table with a column of that name has its own. Raises OSError where a file cannot be
+    written.
     """
     files: dict[str, _File] = {}
 
     def file_of(season: str) -> _File:
         if season not in files:
-            folder = f"{place}/{PARTITION}={quote(season, safe='')}"
-            name = f"{folder}/part-0.parquet" if season else f"{place}.parquet"
-            files[season] = _File(
-                root / name, schema if season or seasons is None else _whole(schema)
-            )
+            folder = f"{place}/{PARTITION}={quote(spelt(season), safe='')}"
+            name = f"{place}.parquet" if seasons is None else f"{folder}/part-0.parquet"
+            files[season] = _File(root / name, schema)
         return files[season]
 
     try:
         for batch in batches:
             for season, rows in _apart(batch, seasons):
-                file_of(season).add(rows.select(schema.names).cast(schema))
+                file_of(season).add(_as_spelt(rows.select(schema.names).cast(schema)))
         if not files:
-            file_of("")
+            file_of("" if seasons is None else _NO_SEASON)
     finally:
         for file in files.values():
             file.close()
@@ -119,11 +119,19 @@ def write_parts(
     )
 
 
-def _whole(schema: Any) -> Any:
-    """The columns of a table that is not in folders by season, though it has one."""
-    import pyarrow as pa
+def spelt(season: str) -> str:
+    """A season as an export writes it, without blanks, which a folder's name does not take well."""
+    return season.replace(" ", "-")
 
-    return schema.append(pa.field(PARTITION, pa.string()))
+
+def _as_spelt(rows: Any) -> Any:
+    """Rows with each column of seasons (season, from_season ...) as the folders' names have it."""
+    import pyarrow.compute as pc  # type: ignore[import-untyped]
+
+    for place, field in enumerate(rows.schema):
+        if field.name.endswith(PARTITION):
+            rows = rows.set_column(place, field, pc.replace_substring(rows[place], " ", "-"))
+    return rows
 
 
 def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str, Any]]:
