@@ -1,7 +1,8 @@
 """A table as Parquet: one file, or one a season in folders named ``season=2026-summer``.
 
-Without rows the one of season=none is there, so that a table is either in any export. A folder for rows without a season would have a name that some readers cannot take beside others:
-only tables of which each row is of a trip go by season.
+Without rows the file of season=none is there, so that each table is in folders in any export, or in
+none. A folder for rows without a season would have a name that some readers cannot take beside
+others: only tables of which each row is of a trip go by season.
 
 Rows come in batches and go out in groups of a fixed size, so that the bytes of a file depend on its
 rows alone, and memory on neither: at most one group a season is held.
