@@ -141,7 +141,7 @@ def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str,
     Raises KeyError on a trip that is not known.
     """
     import pyarrow as pa
-    import pyarrow.compute as pc  # type: ignore[import-untyped]
+    import pyarrow.compute as pc
 
     rows = pa.Table.from_batches([batch])
     if seasons is None or not rows.num_rows:
