@@ -75,12 +75,11 @@ def _home() -> Iterator[Path]:
 
 def _read_from(book: Path) -> Iterator[Path]:
     """What a logbook is read from or kept in, wherever its links lead."""
-    yield from ((book / name).resolve() for name in _OWN_FOLDERS)
-    with suppress(OSError):
-        yield from (path.resolve() for path in book.iterdir() if path.is_file())
-    for name in ("trips", NORMALS_FOLDER):
-        with suppress(OSError):
-            yield from (path.resolve() for path in (book / name).iterdir())
+    files = ("*.[cC][sS][vV]", "*.toml", "trips/*", "trips/*/*", f"{NORMALS_FOLDER}/*")
+    links = (path for names in files for path in book.glob(names) if path.is_symlink())
+    for path in (*(book / name for name in _OWN_FOLDERS), *links):
+        with suppress(OSError, RuntimeError):  # a link that leads to itself is read from nowhere
+            yield path.resolve()
 
 
 def _lies_in(inner: Path, outer: Path) -> bool:

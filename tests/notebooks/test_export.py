@@ -425,13 +425,20 @@ def test_what_a_logbook_reads_by_links_is_no_place_for_an_export(run: Run, tmp_p
     (far / "trips" / "river").symlink_to(far / "kept" / "river")
     (book / "gear.csv").rename(far / "kept" / "gear.csv")
     (book / "gear.csv").symlink_to(far / "kept" / "gear.csv")
-    holding = [far, far / "kept", far / "trips", far / "kept" / "river"]
+    (far / "notes").mkdir()
+    (far / "notes" / "days.csv").write_text("day\n")
+    (far / "kept" / "river" / "day_notes.csv").symlink_to(far / "notes" / "days.csv")
+    holding = [far, far / "kept", far / "trips", far / "kept" / "river", far / "notes"]
     for out in (*holding, far / "trips" / "new", far / "kept" / "river" / "new"):
         status, _, err = run("export", out, book, "--force")
         assert status == 1, out
         assert "logbook" in err
     assert (far / "kept" / "gear.csv").is_file()
-    assert run("export", far / "kept" / "out", book)[0] == 0
+    (book / "trips" / "round").symlink_to(book / "trips" / "round")
+    (book / "my.exports").symlink_to(far / "kept" / "out")
+    for _ in range(2):
+        assert run("export", book / "my.exports", book)[0] == 0
+    assert (far / "kept" / "out" / PACKAGE_FILE).is_file()
 
 
 def test_a_place_that_cannot_be_is_told_in_few_words(run: Run, lakes: Path, tmp_path: Path) -> None:
