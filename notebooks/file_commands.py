@@ -170,5 +170,5 @@ def _export(
     check_place(directory, logbook, force)
     bring_up_to_date(logbook)
     with printing.progress() as step:
-        written, left_out = export(logbook, directory, force, step)
-    printing.exported(directory, written, left_out)
+        done = export(logbook, directory, force, step)
+    printing.exported(directory, done)

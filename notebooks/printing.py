@@ -4,7 +4,7 @@ import os
 import shutil
 import sys
 import textwrap
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from itertools import zip_longest
 from pathlib import Path
@@ -20,7 +20,7 @@ from .site import FIRST
 
 if TYPE_CHECKING:
     from ..tripdata.start import Started
-    from .export.described import Written
+    from .export.writing import Exported
     from .runner import Made, Report
 
 
@@ -179,11 +179,14 @@ def started(folder: Path, done: "Started") -> None:
         note(remark)
 
 
-def exported(folder: Path, written: "Sequence[Written]", left_out: Iterable[str]) -> None:
-    """What an export holds and where it is described, and which tables are not in it."""
+def exported(folder: Path, done: "Exported") -> None:
+    """What an export holds, where it is described, what is not in it, and what it moved aside."""
     from ..tripdata.table_schema import PACKAGE_FILE
 
-    for name in left_out:
+    written = done.written
+    if done.aside:
+        print(f"{_path(folder)}: what it held is now in {_path(done.aside)}")
+    for name in done.left_out:
         note(f"{name} is not in it, since it needs options: `tarebook table {name} --help`")
     for what in dict.fromkeys(each.table.folder for each in written):
         tables = [each for each in written if each.table.folder == what]

@@ -5,6 +5,7 @@ program does not know is, without a type. It says the strict form of what may be
 reads `First aid` for `first_aid`, too.
 """
 
+import codecs
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -35,11 +36,16 @@ _DESCRIPTION = (
     "of a folder in trips/ belong to the trip of that name. Columns may be left out, unless they "
     "say that they are required, and may come in other units, which their headers name."
 )
+_OWN = "Its columns are its own: a thermometer's file, or one whose header has a mistake."
+_LATER = (
+    "Its header is not its first line (as after sep=;), which version 1 has no word for: its "
+    "columns are not described."
+)
 
 
 @dataclass(frozen=True, slots=True)
 class _File:
-    """A file as it was read: its header as typed, its layout, what to say of it."""
+    """A file as it was read: its header as typed, its layout, its rows, and if those are all."""
 
     source: Source
     resource: str
@@ -47,10 +53,16 @@ class _File:
     header: Sequence[str] = ()
     layout: Layout | None = None
     rows: Sequence[Record] = ()
+    whole: bool = True
 
     @property
     def table(self) -> Table:
         return BY_NAME[self.source.table]
+
+    @property
+    def described(self) -> bool:
+        """Whether its columns can be told: they are, and its first line is its header."""
+        return self.layout is not None and self.layout.header_line == 1
 
     @property
     def positions(self) -> dict[str, int]:
@@ -122,10 +134,9 @@ def _read(source: Source, resource: str) -> _File:
     table = BY_NAME[source.table]
     try:
         with source.path.open("rb") as file:
-            data = file.read(_LOOKED_AT)
-        if len(data) == _LOOKED_AT:
-            data = data[: data.rfind(b"\n") + 1]
-        text, encoding = decoded(data)
+            data = file.read(_LOOKED_AT + 1)
+        whole = len(data) <= _LOOKED_AT
+        text, encoding = decoded(data if whole else _whole_lines(data))
     except (OSError, UnreadableError):
         return _File(source, resource)
     lines = split_lines(text.replace("\r\n", "\n").replace("\r", "\n"))
@@ -134,7 +145,15 @@ def _read(source: Source, resource: str) -> _File:
     if header is None or layout is None or _cannot_be_told(layout, header):
         return _File(source, resource)
     rows = list(records(lines, layout.delimiter, layout.first))
-    return _File(source, resource, encoding, header.cells, layout, rows)
+    return _File(source, resource, encoding, header.cells, layout, rows, whole)
+
+
+def _whole_lines(data: bytes) -> bytes:
+    """The beginning of a file up to the last end of a line in it, of whichever kind."""
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        text = codecs.getincrementaldecoder("utf-16")("replace").decode(data)
+        return text[: max(text.rfind("\n"), text.rfind("\r")) + 1].encode("utf-16")
+    return data[: max(data.rfind(b"\n"), data.rfind(b"\r")) + 1]
 
 
 def _cannot_be_told(layout: Layout, header: Record) -> bool:
@@ -143,20 +162,23 @@ def _cannot_be_told(layout: Layout, header: Record) -> bool:
 
 
 def _resource(file: _File, files: Sequence[_File], settings: Settings) -> Descriptor:
-    place: Descriptor = {"name": file.resource, "path": file.source.name, "format": "csv"}
-    if file.layout is None:
-        told = "Its columns are its own: a thermometer's file, or one whose header has a mistake."
-        return {**place, "type": "file", "description": told}
-    dialect: Descriptor = {"delimiter": file.layout.delimiter, "header": True}
-    if file.layout.header_line != 1:
-        dialect["headerRows"] = [file.layout.header_line]
+    place: Descriptor = {"name": file.resource, "path": file.source.name}
+    if file.layout is None or file.layout.header_line != 1:
+        return {
+            **place,
+            "profile": "data-resource",
+            "format": "text",
+            "mediatype": "text/plain",
+            "description": _OWN if file.layout is None else _LATER,
+        }
     return {
         **place,
         "profile": "tabular-data-resource",
+        "format": "csv",
         "mediatype": "text/csv",
         "encoding": _ENCODINGS.get(file.encoding, file.encoding),
         "title": file.table.meaning,
-        "dialect": dialect,
+        "dialect": {"delimiter": file.layout.delimiter, "header": True},
         "schema": _schema(file, file.layout, files, settings),
     }
 
@@ -178,7 +200,7 @@ def _schema(file: _File, layout: Layout, files: Sequence[_File], settings: Setti
                 required=needed(table, field.column, in_folder),
                 comma=layout.decimal_comma,
                 dates=_form(file, field.column.name, settings),
-                cells=file.cells(field.column.name) if field.column.choices else (),
+                cells=file.cells(field.column.name) if file.whole else None,
             )
         )
     schema: Descriptor = {"fields": fields, "missingValues": [""]}
@@ -215,7 +237,9 @@ def _references(file: _File, names: dict[str, str], files: Sequence[_File]) -> l
         if target is None:
             continue
         homes = [each for each in files if each.source.table == target[0]]
-        if len(homes) != 1 or target[1] not in homes[0].positions or homes[0].cells("formerly"):
+        if len(homes) != 1 or not homes[0].described or target[1] not in homes[0].positions:
+            continue
+        if not homes[0].whole or homes[0].cells("formerly"):
             continue
         home = homes[0]
         there = {"resource": home.resource, "fields": home.header[home.positions[target[1]]]}

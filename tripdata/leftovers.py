@@ -125,20 +125,25 @@ def put_over(path: Path, content: bytes) -> None:
 
 
 def sweep_halves(folder: Path, name: str = "") -> None:
-    """Remove what processes that are gone left half written in a folder.
+    """Remove the files that processes that are gone left half written in a folder.
 
-    With a ``name``, only what was to be called so, where the folder may be anybody's; folders, too.
+    With a ``name``, only what was to be called so, where the folder may be anybody's. A folder is
+    left, whatever it is called: that it is ours its name does not show.
     """
-    for path in folder.glob(f".{glob.escape(name)}*.part"):
+    for path in halves_of_the_gone(folder, name):
+        with suppress(OSError):
+            path.unlink()
+
+
+def halves_of_the_gone(folder: Path, name: str = "") -> Iterator[Path]:
+    """What is called as `half_of` calls it, in a folder, by the number of a process that is gone.
+
+    With a ``name``, only what was to be called so.
+    """
+    for path in sorted(folder.glob(f".{glob.escape(name)}*.part")):
         found = _HALF.fullmatch(path.name)
         if found and name in ("", found["name"]) and not _runs(int(found["pid"])):
-            try:
-                if name and path.is_dir() and not path.is_symlink():
-                    shutil.rmtree(path, ignore_errors=True)
-                else:
-                    path.unlink()
-            except OSError:
-                continue
+            yield path
 
 
 def _runs(pid: int) -> bool:

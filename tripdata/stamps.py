@@ -41,6 +41,12 @@ def content_digest(logbook: Path) -> str:
     return whole.hexdigest()
 
 
+def digest_of(path: Path) -> str:
+    """A file's digest as a Data Package has it: ``sha256:`` and 64 digits. Raises OSError."""
+    with path.open("rb") as file:
+        return f"sha256:{hashlib.file_digest(file, 'sha256').hexdigest()}"
+
+
 def _inputs(logbook: Path) -> Iterator[os.DirEntry[str]]:
     trips = entries_there(logbook / "trips")
     folders = [Path(e.path) for e in trips if not skipped(e.name) and is_a("folder", e)]

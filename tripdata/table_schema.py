@@ -39,13 +39,14 @@ def field_of_file(
     required: bool,
     comma: bool,
     dates: str,
-    cells: Iterable[str],
+    cells: Iterable[str] | None,
 ) -> Descriptor:
     """The field of a column of a CSV file.
 
     header: the cell as it stands in the file; unit: the suffix that it carries, if any; comma:
     whether the file writes decimals so; dates: the declared form that its dates have, empty where
-    the year comes first; cells: what is written in it, since a choice may be spelt in several ways.
+    the year comes first; cells: what is written in it, since a choice may be spelt in several ways;
+    None where not all of it is known.
     """
     field: Descriptor = {"name": header, "title": title_of(column.name, unit)}
     field |= _type_of(column, comma, dates)
@@ -76,9 +77,11 @@ def _spellings(words: tuple[str, ...]) -> list[str]:
     return list(dict.fromkeys(s for w in words for s in (w, w.capitalize(), w.upper())))
 
 
-def _constraints(column: Column, unit: str, cells: Iterable[str]) -> Descriptor:
+def _constraints(column: Column, unit: str, cells: Iterable[str] | None) -> Descriptor:
     """What cells may hold. What is above 0 is said to be at least 0: there is no other word."""
     if column.choices:
+        if cells is None:
+            return {}
         known = {squeezed(choice) for choice in column.choices}
         other = {cell for cell in cells if squeezed(cell) in known} - set(column.choices)
         return {"enum": [*column.choices, *sorted(other)]}

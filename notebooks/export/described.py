@@ -18,13 +18,10 @@ _TYPES = {
     "list": "array",
 }
 _MEDIATYPE = "application/vnd.apache.parquet"
-_SEASON = OutgoingColumn(
-    PARTITION,
-    "text",
-    "",
-    "meteorological season of the trip's start and its year; it stands in the folder's name, "
-    "season=...",
-    False,
+_AS_FILED = {"whole": "whole number, may be missing", "list": "list of texts"}
+_SEASON = (
+    "meteorological season of the trip's start and its year, as in 2026-summer; it stands in the "
+    "folder's name, season=..., and is no column within the files"
 )
 _ABOUT = (
     "What a trip logbook holds (records) and what is made of it (tables), as Parquet files. Units "
@@ -65,6 +62,7 @@ def _resource(written: Written) -> Descriptor:
     paths = [part.path for part in parts]
     resource: Descriptor = {
         "name": table.name,
+        "profile": "data-resource",
         "path": paths if table.by_season else paths[0],
         "format": "parquet",
         "mediatype": _MEDIATYPE,
@@ -73,17 +71,18 @@ def _resource(written: Written) -> Descriptor:
     if written.remarks:
         resource["description"] = " ".join(written.remarks)
     if table.by_season:
-        resource["partition"] = PARTITION
-    resource["files"] = [{"path": p.path, "rows": p.rows, "bytes": p.size} for p in parts]
+        resource["partition"] = {"name": PARTITION, "description": _SEASON}
+    resource["files"] = [
+        {"path": p.path, "rows": p.rows, "bytes": p.size, "hash": p.digest} for p in parts
+    ]
     resource["schema"] = table_schema(table)
     return resource
 
 
 def table_schema(table: Outgoing) -> Descriptor:
-    """The columns of a table as Table Schema, that of the folders' names last."""
-    columns = (*table.filed, _SEASON) if table.by_season else table.filed
+    """The columns within a table's files as Table Schema."""
     # Missing is missing in these files, and a blank text is one: no text stands for missing.
-    schema: Descriptor = {"fields": [_field(column) for column in columns], "missingValues": []}
+    schema: Descriptor = {"fields": [_field(column) for column in table.filed], "missingValues": []}
     if table.key:
         schema["primaryKey"] = list(table.key)
     references = [
@@ -99,15 +98,27 @@ def table_schema(table: Outgoing) -> Descriptor:
 def _field(column: OutgoingColumn) -> Descriptor:
     field: Descriptor = {
         "name": column.name,
-        "type": _TYPES[column.kind],
+        "type": _type(column),
         "title": title_of(column.name),
         "description": column.meaning,
     }
     if column.unit:
         field["unit"] = column.unit
+    if field["type"] != _TYPES[column.kind]:
+        field["filed"] = _AS_FILED[column.kind]
     constraints: Descriptor = {"required": True} if column.required else {}
     if column.choices:
         constraints["enum"] = list(column.choices)
     if constraints:
         field["constraints"] = constraints
     return field
+
+
+def _type(column: OutgoingColumn) -> str:
+    """A column's type as readers of Table Schema find it in Parquet.
+
+    They get a whole number as a fraction where one may be missing, and a list not as JSON's.
+    """
+    if column.kind == "list":
+        return "any"
+    return "number" if column.kind == "whole" and not column.required else _TYPES[column.kind]

@@ -61,8 +61,13 @@ class Outgoing:
 
     @property
     def by_season(self) -> bool:
-        """Whether it is a file a season: where each row is of a trip."""
-        return any(column.name == "trip" and column.required for column in self.columns)
+        """Whether it is a file a season: where each row is of a trip.
+
+        That of the trips themselves is one: readers look up in it what others refer to.
+        """
+        return self.name != "trip" and any(
+            column.name == "trip" and column.required for column in self.columns
+        )
 
     @property
     def filed(self) -> tuple[OutgoingColumn, ...]:

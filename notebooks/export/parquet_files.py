@@ -1,7 +1,8 @@
-"""A table as Parquet: one file, or one a season in folders named ``season=2026%20summer``.
+"""A table as Parquet: one file, or one a season in folders named ``season=2026-summer``.
 
-A folder for rows without a season would have a name that some readers cannot take beside others:
-only tables of which each row is of a trip go by season.
+Without rows the file of season=none is there, so that each table is in folders in any export, or in
+none. A folder for rows without a season would have a name that some readers cannot take beside
+others: only tables of which each row is of a trip go by season.
 
 Rows come in batches and go out in groups of a fixed size, so that the bytes of a file depend on its
 rows alone, and memory on neither: at most one group a season is held.
@@ -13,18 +14,22 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
+from ...tripdata.stamps import digest_of
+
 ROWS_A_GROUP = 122_880
 """Rows in a group; it is that of DuckDB's own writer."""
 PARTITION = "season"
+_NO_SEASON = "none"
 
 
 @dataclass(frozen=True, slots=True)
 class Part:
-    """A file that was written: its path below the export's folder, its rows and bytes."""
+    """A file that was written: its path below the export's folder, its rows, bytes and digest."""
 
     path: str
     rows: int
     size: int
+    digest: str
 
 
 class _File:
@@ -80,42 +85,54 @@ def write_parts(
 ) -> tuple[Part, ...]:
     """Write a table in ``root``: ``PLACE.parquet``, or with ``seasons`` folders in ``PLACE``.
 
-    batches: record batches of Arrow, whose columns may come in other types that fit. seasons: by
-    trip, of every trip; a table with a column of that name has its own. Without rows it is one file
-    in any case, in which the season is a column. Raises OSError where a file cannot be written.
+    Blanks of a season's name are dashes, as they are in a column of seasons. batches: record
+    batches of Arrow, whose columns may come in other types that fit. seasons: by trip, of every
+    trip; a table with a column of that name has its own. Raises OSError where a file cannot be
+    written.
     """
     files: dict[str, _File] = {}
 
     def file_of(season: str) -> _File:
         if season not in files:
-            folder = f"{place}/{PARTITION}={quote(season, safe='')}"
-            name = f"{folder}/part-0.parquet" if season else f"{place}.parquet"
-            files[season] = _File(
-                root / name, schema if season or seasons is None else _whole(schema)
-            )
+            folder = f"{place}/{PARTITION}={quote(spelt(season), safe='')}"
+            name = f"{place}.parquet" if seasons is None else f"{folder}/part-0.parquet"
+            files[season] = _File(root / name, schema)
         return files[season]
 
     try:
         for batch in batches:
             for season, rows in _apart(batch, seasons):
-                file_of(season).add(rows.select(schema.names).cast(schema))
+                file_of(season).add(_as_spelt(rows.select(schema.names).cast(schema)))
         if not files:
-            file_of("")
+            file_of("" if seasons is None else _NO_SEASON)
     finally:
         for file in files.values():
             file.close()
     written = sorted(files.values(), key=lambda file: file.path)
     return tuple(
-        Part(file.path.relative_to(root).as_posix(), file.rows, file.path.stat().st_size)
+        Part(
+            file.path.relative_to(root).as_posix(),
+            file.rows,
+            file.path.stat().st_size,
+            digest_of(file.path),
+        )
         for file in written
     )
 
 
-def _whole(schema: Any) -> Any:
-    """The columns of a table that is not in folders by season, though it has one."""
-    import pyarrow as pa
+def spelt(season: str) -> str:
+    """A season as an export writes it, without blanks, which a folder's name does not take well."""
+    return season.replace(" ", "-")
 
-    return schema.append(pa.field(PARTITION, pa.string()))
+
+def _as_spelt(rows: Any) -> Any:
+    """Rows with each column of seasons (season, from_season ...) as the folders' names have it."""
+    import pyarrow.compute as pc  # type: ignore[import-untyped]
+
+    for place, field in enumerate(rows.schema):
+        if field.name.endswith(PARTITION):
+            rows = rows.set_column(place, field, pc.replace_substring(rows[place], " ", "-"))
+    return rows
 
 
 def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str, Any]]:
@@ -124,7 +141,7 @@ def _apart(batch: Any, seasons: Mapping[str, str] | None) -> Iterator[tuple[str,
     Raises KeyError on a trip that is not known.
     """
     import pyarrow as pa
-    import pyarrow.compute as pc  # type: ignore[import-untyped]
+    import pyarrow.compute as pc
 
     rows = pa.Table.from_batches([batch])
     if seasons is None or not rows.num_rows:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from ...analysis.store.opening import open_store
 from ...analysis.store.settings import settings_of
@@ -25,17 +25,24 @@ _KEY = "tarebook"
 """Under this name each file says what it is and what it was drawn from."""
 
 
+class Exported(NamedTuple):
+    """What was written, why other tables were not, by name, and where what stood there lies now."""
+
+    written: tuple[Written, ...]
+    left_out: dict[str, str]
+    aside: Path | None
+
+
 def export(
     logbook: Path,
     folder: Path,
     force: bool = False,
     step: Callable[[str], None] = lambda _: None,
-) -> tuple[tuple[Written, ...], dict[str, str]]:
+) -> Exported:
     """Write every table of a logbook into a folder, which then holds all of it or what it held.
 
-    Returns the tables that were written, and why others were not, by name. ``step`` hears of each.
-    The same logbook gives the same bytes, but for the day. Raises QuestionError where the folder
-    may not be written to or cannot be.
+    ``step`` hears of each table. The same logbook gives the same bytes, but for the day. Raises
+    QuestionError where the folder may not be written to or cannot be.
     """
     place = check_place(folder, logbook, force)
     left_out: dict[str, str] = {}
@@ -49,16 +56,16 @@ def export(
                 if reason := _unasked(table):
                     left_out[table.name] = reason
                 else:
-                    written.append(_write(table, store, work, seasons, inputs))
+                    written.append(_write(table, store, work.folder, seasons, inputs))
             drawn: dict[str, Any] = {"inputs": inputs, "on": made_on().isoformat()}
             if left_out:
                 drawn["left_out"] = left_out
             title = settings_of(store).title or ""
             text = package_text(describe_export(written, drawn, title))
-            (work / PACKAGE_FILE).write_text(text, encoding="utf-8", newline="\n")
+            (work.folder / PACKAGE_FILE).write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
         raise QuestionError(f"{folder}: cannot be written ({error.strerror or error})") from error
-    return tuple(written), left_out
+    return Exported(tuple(written), left_out, work.aside)
 
 
 def _unasked(table: Outgoing) -> str:

@@ -4,6 +4,7 @@
 whole processes; sums of what each wrote are compared. FOLDER keeps the store, some 12 bytes a row.
 """
 
+import shutil
 import sys
 import tempfile
 import time
@@ -62,7 +63,7 @@ def bare(store: Path, out: Path) -> None:
         connection.execute(
             f"""
             COPY (
-              SELECT r.*, year(t.start_on + INTERVAL 1 MONTH) || ' '
+              SELECT r.*, year(t.start_on + INTERVAL 1 MONTH) || '-'
                 || ['winter', 'spring', 'summer', 'autumn'][month(t.start_on) % 12 // 3 + 1]
                 AS season
               FROM temperatures AS r JOIN trip AS t USING (trip)
@@ -89,13 +90,18 @@ def size_mb(out: Path) -> float:
 
 def main(rows: int, folder: Path) -> None:
     """Print the ratio, sizes, and how long another program takes to sum it up."""
-    store, out = folder / f"readings-{rows}.duckdb", folder / "out"
+    store = folder / f"readings-{rows}.duckdb"
     if not store.exists():
         build(store, rows)
+    with tempfile.TemporaryDirectory(dir=folder) as made:
+        compare(rows, store, Path(made) / "out")
+
+
+def compare(rows: int, store: Path, out: Path) -> None:
+    """The same with the store at hand; ``out`` is a folder that nobody else writes to."""
 
     def anew() -> None:
-        for path in sorted(out.rglob("*"), reverse=True):
-            path.rmdir() if path.is_dir() else path.unlink()
+        shutil.rmtree(out, ignore_errors=True)
 
     command = [sys.executable, __file__]
     measure.compare(
@@ -117,7 +123,6 @@ def main(rows: int, folder: Path) -> None:
         f"{seconds:.2f} s",
         flush=True,
     )
-    anew()
 
 
 if __name__ == "__main__":

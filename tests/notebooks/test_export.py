@@ -17,7 +17,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 import pytest
-from frictionless import Package
+from frictionless import Resource, validate
 from tarebook.analysis import open_logbook
 from tarebook.analysis.tables import TABLES
 from tarebook.notebooks.export import parquet_files, placing
@@ -109,15 +109,13 @@ def test_every_table_is_there_with_its_columns_in_order(exported: Path) -> None:
         names = entry.column_names if entry else [c.stored for c in BY_NAME[name].columns]
         parted = "partition" in resource
         sure = entry is None or next((not t.nullable for t in entry.columns if t.name == "trip"), 0)
-        assert parted == bool("trip" in names and sure)
-        in_one = "=" not in resource["files"][0]["path"]
-        wanted = [n for n in names if n != "season" or not parted] + ["season"] * parted
+        assert parted == bool("trip" in names and sure and name != "trip")
+        wanted = [n for n in names if n != "season" or not parted]
         assert [field["name"] for field in resource["schema"]["fields"]] == wanted
         for path in (file["path"] for file in resource["files"]):
-            assert (
-                pq.read_schema(exported / path).names
-                == wanted[: len(wanted) - (parted and not in_one)]
-            )
+            assert pq.read_schema(exported / path).names == wanted
+            assert path.startswith(f"{OUTGOING[name].folder}/{name}/season=") == parted
+        wanted += ["season"] * parted
         assert list(by_pandas(exported, name).columns) == wanted
         assert by_duckdb(exported, name).columns == wanted
 
@@ -135,9 +133,6 @@ def test_units_and_meanings_go_with_each_column(exported: Path) -> None:
             units = {d.name: SIGNS.get(d.stored, d.stored) for d in DIMENSIONS.values()}
             wanted = {c.stored: (units.get(c.kind, ""), c.meaning) for c in columns}
         for field in schema:
-            if field.name not in wanted:
-                assert (field.name, resource["files"][0]["rows"]) == ("season", 0)
-                continue
             unit, meaning = wanted[field.name]
             assert field.metadata == {b"unit": unit.encode(), b"meaning": meaning.encode()}
             assert {"name": field.name, "unit": unit, "meaning": meaning} in about["columns"]
@@ -181,7 +176,9 @@ def numbers(rows: list[tuple[Any, ...]]) -> list[tuple[Any, ...]]:
 def test_two_engines_read_back_what_the_tables_say(exported: Path, lakes: Path, name: str) -> None:
     with open_logbook(lakes, warn=False) as book:
         wanted = book.table(name)
-    seasons = dict(by_pandas(exported, "trip")[["trip", "season"]].astype(str).values)
+    for column in (c for c in wanted if c.endswith("season")):
+        wanted[column] = wanted[column].str.replace(" ", "-")
+    seasons = dict(by_pandas(exported, "trips")[["trip", "season"]].astype(str).values)
     frame = by_pandas(exported, name)
     if "season" in frame and "season" not in wanted:
         trips = frame["trip"]
@@ -270,31 +267,48 @@ def test_every_file_says_missing_and_never_not_a_number(of_the_demo: Path) -> No
 
 
 @pytest.mark.parametrize("which", ["exported", "of_the_demo"])
-def test_the_rows_keep_what_the_package_promises(
+def test_the_files_keep_what_the_package_promises(
     which: str, request: pytest.FixtureRequest
 ) -> None:
     """Types, what is required, allowed values, keys and references, by the reader others use."""
     export: Path = request.getfixturevalue(which)
-    package = described(export)
-    assert len(Package(str(export / PACKAGE_FILE)).resources) == len(package["resources"])
-    inline = {"name": "rows", "resources": []}
-    referred = 0
-    for resource in package["resources"]:
-        schema = resource["schema"]
-        referred += len(schema.get("foreignKeys", []))
-        relation = by_duckdb(export, resource["name"])
-        rows = [list(relation.columns), *map(list, relation.fetchall())]
-        if len(rows) > 1:
-            inline["resources"].append(  # type: ignore[attr-defined]
-                {"name": resource["name"], "data": rows, "schema": schema}
-            )
-    assert referred > 10
-    report = Package(inline).validate()
+    report = validate(str(export / PACKAGE_FILE))
     assert report.errors == []
     assert report.flatten(["name", "type", "fieldName", "rowNumber", "note"]) == []
-    assert report.stats["tasks"] > 20
-    inline["resources"][0]["data"].append(inline["resources"][0]["data"][1])  # type: ignore[index]
-    assert not Package(inline).validate().valid
+    package = described(export)
+    assert report.stats["tasks"] == len(package["resources"]) > 30
+    assert sum(len(r["schema"].get("foreignKeys", [])) for r in package["resources"]) > 10
+    # Of a table in several files it reads the first: so each by itself, too.
+    files = 0
+    for resource in package["resources"]:
+        schema = {k: v for k, v in resource["schema"].items() if k != "foreignKeys"}
+        for file in resource["files"][1:]:
+            single = {"name": "single", "path": file["path"], "format": "parquet", "schema": schema}
+            found = Resource.from_descriptor(single, basepath=str(export)).validate()
+            assert found.flatten(["type", "fieldName", "note"]) == [], file["path"]
+            files += 1
+    assert files > 20
+
+
+WRONG_ROWS: dict[str, tuple[str, Callable[[pd.DataFrame], None]]] = {
+    "a key twice": ("primary-key", lambda rows: rows.__setitem__("item", rows["item"].iloc[0])),
+    "what is required": ("constraint-error", lambda rows: rows.__setitem__("item", None)),
+    "text for a number": ("type-error", lambda rows: rows.__setitem__("weight_mg", "heavy")),
+    "no such choice": ("constraint-error", lambda rows: rows.__setitem__("system", "sails")),
+}
+
+
+@pytest.mark.parametrize("case", WRONG_ROWS)
+def test_rows_that_break_the_promise_are_found(exported: Path, tmp_path: Path, case: str) -> None:
+    kind, spoil = WRONG_ROWS[case]
+    out = tmp_path / "out"
+    shutil.copytree(exported, out)
+    path = out / "records" / "gear.parquet"
+    rows = pq.read_table(path).to_pandas()
+    spoil(rows)
+    pq.write_table(pa.Table.from_pandas(rows, preserve_index=False), path)
+    found = {kind for (kind,) in validate(str(out / PACKAGE_FILE)).flatten(["type"])}
+    assert kind in found
 
 
 def test_cautions_go_with_the_rows(of_the_demo: Path) -> None:
@@ -333,7 +347,7 @@ def test_a_former_export_is_replaced_whole(run: Run, exported: Path, tmp_path: P
     shutil.rmtree(folder / "trips" / "2024-06-islands")
     assert run("export", out, folder)[0] == 0
     assert "one-more" in set(by_pandas(out, "gear")["item"])
-    assert not (out / "records" / "carried" / "season=2024%20summer").exists()
+    assert not (out / "records" / "carried" / "season=2024-summer").exists()
     assert [path.name for path in tmp_path.iterdir() if path.name not in ("lakes", "out")] == []
 
 
@@ -342,8 +356,17 @@ FOREIGN = {
     "a file in a folder of it": lambda out: (out / "records" / "mine.parquet").write_bytes(b"x"),
     "a changed description": lambda out: (out / PACKAGE_FILE).write_text("{}"),
     "a changed table": lambda out: (out / "records" / "gear.parquet").write_bytes(b"mine"),
+    "a table changed in place": lambda out: turned(out / "records" / "gear.parquet"),
     "a link": lambda out: (out / "records" / "link").symlink_to(out),
+    "an empty folder": lambda out: (out / "photos" / "2026").mkdir(parents=True),
 }
+
+
+def turned(path: Path) -> None:
+    """Change a byte in the middle of a file, which keeps its size."""
+    content = bytearray(path.read_bytes())
+    content[len(content) // 2] ^= 1
+    path.write_bytes(content)
 
 
 @pytest.mark.parametrize("case", FOREIGN)
@@ -359,13 +382,78 @@ def test_what_a_person_put_there_is_never_lost(
     assert err.startswith(f"tarebook: {out}: holds other things than an export: ")
     assert err.endswith("; name another folder, or move it aside with --force\n")
     assert in_folder(out) == before
-    assert run("export", out, lakes, "--force")[0] == 0
+    status, told, _ = run("export", out, lakes, "--force")
+    assert status == 0
+    assert told.splitlines()[0] == f"{out}: what it held is now in {out}.before"
     assert in_folder(tmp_path / "out.before") == before
     assert in_folder(out) == in_folder(exported)
     (out / "more.txt").write_text("mine, too")
     assert run("export", out, lakes, "--force")[0] == 0
     assert (tmp_path / "out.before-2" / "more.txt").read_text() == "mine, too"
     assert in_folder(tmp_path / "out.before") == before
+
+
+def test_a_folder_that_cannot_be_looked_into_is_not_taken_for_ours(
+    run: Run, exported: Path, lakes: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    out, listing = tmp_path / "out", os.scandir
+    shutil.copytree(exported, out)
+    (out / "closed").mkdir()
+    (out / "closed" / "mine.txt").write_text("mine")
+
+    def closed(path: Any) -> Any:
+        if str(path).endswith("closed"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return listing(path)
+
+    monkeypatch.setattr(os, "scandir", closed)
+    for more in ([], ["--force"]):
+        status, _, err = run("export", out, lakes, *more)
+        wanted = f"tarebook: {out}: cannot be written (closed: Permission denied)\n"
+        assert (status, err) == (1, wanted)
+    monkeypatch.undo()
+    assert (out / "closed" / "mine.txt").read_text() == "mine"
+
+
+def test_what_a_logbook_reads_by_links_is_no_place_for_an_export(run: Run, tmp_path: Path) -> None:
+    book, far = tmp_path / "book", tmp_path / "far"
+    new_logbook(book)
+    (far / "kept").mkdir(parents=True)
+    (far / "trips").mkdir()
+    (book / "trips").symlink_to(far / "trips")
+    (far / "kept" / "river").mkdir()
+    (far / "trips" / "river").symlink_to(far / "kept" / "river")
+    (book / "gear.csv").rename(far / "kept" / "gear.csv")
+    (book / "gear.csv").symlink_to(far / "kept" / "gear.csv")
+    (far / "notes").mkdir()
+    (far / "notes" / "days.csv").write_text("day\n")
+    (far / "kept" / "river" / "day_notes.csv").symlink_to(far / "notes" / "days.csv")
+    holding = [far, far / "kept", far / "trips", far / "kept" / "river", far / "notes"]
+    for out in (*holding, far / "trips" / "new", far / "kept" / "river" / "new"):
+        status, _, err = run("export", out, book, "--force")
+        assert status == 1, out
+        assert "logbook" in err
+    assert (far / "kept" / "gear.csv").is_file()
+    (book / "trips" / "round").symlink_to(book / "trips" / "round")
+    (book / "my.exports").symlink_to(far / "kept" / "out")
+    for _ in range(2):
+        assert run("export", book / "my.exports", book)[0] == 0
+    assert (far / "kept" / "out" / PACKAGE_FILE).is_file()
+
+
+def test_a_place_that_cannot_be_is_told_in_few_words(run: Run, lakes: Path, tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("mine")
+    (tmp_path / "round").symlink_to(tmp_path / "round")
+    wanted = {
+        "file/out": "cannot be written (file is a file, no folder)",
+        "x" * 300: "cannot be written (File name too long)",
+        "round": "cannot be written (its links lead in a circle)",
+    }
+    for name, told in wanted.items():
+        out = tmp_path / name
+        assert run("export", out, lakes) == (1, "", f"tarebook: {out}: {told}\n")
+    assert run("export", tmp_path / ("x" * 245), lakes)[0] == 0
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["file", "round", "x" * 245]
 
 
 def test_a_logbook_is_no_place_for_an_export(
@@ -390,54 +478,73 @@ def test_a_logbook_is_no_place_for_an_export(
 
 
 KILLED = """
-import os, sys
+import os, shutil, sys
 from pathlib import Path
-from tarebook.notebooks.export.writing import export
-left = [int(sys.argv[3])]
+from tarebook.notebooks.export.placing import put_whole
+seen = []
 def watch(event, args):
-    changes = ("open", "os.rename", "os.remove", "os.mkdir", "os.rmdir")
-    if event in changes and sys.argv[2] in str(args):
-        left[0] -= 1
-        if not left[0]:
+    changes = ("os.rename", "os.remove", "os.mkdir", "os.rmdir")
+    if event in changes or event == "open" and str(Path(sys.argv[1]).parent) in str(args):
+        seen.append(event)
+        if len(seen) == int(sys.argv[3]):
             os.kill(os.getpid(), 9)
 sys.addaudithook(watch)
-export(Path(sys.argv[1]), Path(sys.argv[2]))
+with put_whole(Path(sys.argv[1])) as work:
+    shutil.copytree(sys.argv[2], work.folder, dirs_exist_ok=True)
+print(*seen)
 """
 
 
+def state_after(out: Path, beside: Path, former: dict[str, bytes]) -> str:
+    """Where a killed command left the former export, and what lies beside it."""
+    held, there = in_folder(out), [p for p in out.parent.iterdir() if p not in (out, beside)]
+    name = "former" if held == former else "new" if held else "nothing"
+    left = "former too" if any((p / "former").exists() for p in there) else "more"
+    return f"{name}, {left}" if there else name
+
+
 @pytest.mark.skipif(os.name != "posix", reason="signals of a POSIX system")
-def test_killed_anywhere_the_name_holds_one_export_whole_or_nothing(
-    tmp_path: Path, run: Run
+def test_killed_anywhere_nothing_is_lost_and_the_next_export_leaves_nothing_beside_it(
+    exported: Path, tmp_path: Path, run: Run
 ) -> None:
     book, out = tmp_path / "book", tmp_path / "o" / "out"
-    out.parent.mkdir()
+    theirs = out.parent / ".out.2023.part"
+    theirs.mkdir(parents=True)
+    (theirs / "photo.jpg").write_bytes(b"mine")
     new_logbook(book)
-    assert run("export", out, book)[0] == 0
-    former = in_folder(out)
-    (book / "gear.csv").write_text("item,system,weight_g\ntarp,shelter,420\n")
     assert run("export", tmp_path / "wanted", book)[0] == 0
-    wanted = in_folder(tmp_path / "wanted")
+    former, wanted = in_folder(exported), in_folder(tmp_path / "wanted")
     assert wanted != former
+
+    def killed_at(step: int) -> tuple[int, list[str]]:
+        shutil.rmtree(out, ignore_errors=True)
+        shutil.copytree(exported, out)
+        command = [sys.executable, "-c", KILLED, str(out), str(tmp_path / "wanted"), str(step)]
+        done = subprocess.run(command, timeout=60, check=False, stdout=subprocess.PIPE, text=True)
+        return done.returncode, done.stdout.split()
+
     seen: Counter[str] = Counter()
-    status, steps = -9, 1
-    while status == -9:
-        shutil.rmtree(out.parent)
-        shutil.copytree(tmp_path / "wanted", out)
-        for name, content in former.items():
-            (out / name).write_bytes(content)
-        command = [sys.executable, "-c", KILLED, str(book), str(out), str(steps)]
-        status = subprocess.run(command, timeout=300, check=False).returncode
+    status, events = killed_at(0)
+    assert (status, in_folder(out)) == (0, wanted)
+    moves = [step for step, event in enumerate(events, 1) if event == "os.rename"]
+    assert len(moves) == 2
+    near = {step + by for step in (1, *moves, len(events)) for by in range(-3, 4)}
+    steps = near.intersection(range(1, len(events) + 1)) | set(range(1, len(events), 25))
+    for step in sorted(steps):
+        assert killed_at(step)[0] == -9
         held = in_folder(out)
-        assert held in (former, wanted, {}), steps
-        seen["former" if held == former else "new" if held else "nothing"] += 1
-        steps = steps + 12 if seen["new"] + seen["nothing"] == 0 and steps < 36 else steps + 1
-        if steps > 140:
-            break
-    assert seen["former"]
-    assert seen["new"]
-    assert run("export", out, book)[0] == 0
-    assert in_folder(out) == wanted
-    assert [path.name for path in out.parent.iterdir()] == ["out"]
+        assert held in (former, wanted, {}), step
+        seen[state_after(out, theirs, former)] += 1
+        with pytest.raises(KeyError), placing.put_whole(out):
+            raise KeyError("full")
+        assert in_folder(out) == (held or former), step
+        with placing.put_whole(out) as work:
+            shutil.copytree(tmp_path / "wanted", work.folder, dirs_exist_ok=True)
+        assert in_folder(out) == wanted
+        assert sorted(path.name for path in out.parent.iterdir()) == [theirs.name, "out"], step
+    assert in_folder(theirs) == {"photo.jpg": b"mine"}
+    assert seen.keys() >= {"former", "former, more", "nothing, former too"}, seen
+    assert seen.keys() >= {"new, former too", "new, more"}, seen
 
 
 def test_a_new_logbook_has_every_table_with_its_columns(run: Run, tmp_path: Path) -> None:
@@ -477,7 +584,7 @@ def test_names_with_odd_letters_and_blank_cells_come_back(run: Run, tmp_path: Pa
     assert gear["weight_mg"].isna().all()
     assert dict(by_duckdb(out, "gear").select("item", "name").fetchall()) == names
     # The last of December is of the next year's winter, south of the equator of its summer.
-    seasons = {("süd", "2026 summer"), ("nord", "2026 winter")}
+    seasons = {("süd", "2026-summer"), ("nord", "2026-winter")}
     assert set(by_duckdb(out, "carried").select("trip", "season").fetchall()) == seasons
     assert {tuple(map(str, row)) for row in by_pandas(out, "trips")[["trip", "season"]].values} == (
         seasons
@@ -497,7 +604,7 @@ def test_the_bytes_do_not_hang_on_how_rows_come_in(
     assert in_folder(tmp_path / "cut") == in_folder(tmp_path / "whole")
     for season in ("2026 summer", "2026 winter"):
         wanted = [n for n, trip in enumerate(trips) if seasons[trip] == season]
-        folder = season.replace(" ", "%20")
+        folder = season.replace(" ", "-")
         file = pq.ParquetFile(tmp_path / "cut" / "t" / f"season={folder}" / "part-0.parquet")
         assert file.read().column("n").to_pylist() == wanted
         groups = [file.metadata.row_group(i).num_rows for i in range(file.num_row_groups)]

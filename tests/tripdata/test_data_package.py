@@ -150,7 +150,6 @@ WAYS: dict[str, bytes] = {
     "commas": b"item,system,weight_kg\ntarp,shelter,0.42\n",
     "semicolons and decimal commas": b"item;system;weight_kg\ntarp;shelter;0,42\n",
     "tabs": b"item\tsystem\tweight_kg\ntarp\tshelter\t0,42\n",
-    "a declared delimiter": b"sep=;\nitem;system;weight_kg\ntarp;shelter;0,42\n",
     "a mark of UTF-8": b"\xef\xbb\xbfitem,system,weight_kg\ntarp,shelter,0.42\n",
     "UTF-16": "item,system,weight_kg\ntarp,shelter,0.42\n".encode("utf-16"),
     "Windows-1252": b"item,system,weight_kg,note\ntarp,shelter,0.42,gr\xfcn\n",
@@ -170,6 +169,55 @@ def test_both_programs_read_the_same_weight(drawn: Callable[..., Path], way: str
     assert round(row[weight] * 1_000_000) == 420_000
     if way == "Windows-1252":
         assert row["note"] == "grün"
+
+
+@pytest.mark.parametrize("first", ["sep=;\n", "\n\n"])
+def test_a_header_that_is_not_the_first_line_is_said_to_be_no_table(
+    drawn: Callable[..., Path], first: str
+) -> None:
+    trip = "trip,start_on,end_on\nriver,2026-05-01,2026-05-03\n"
+    gear = f"{first}item;system;weight_kg\ntarp;shelter;0,42\n"
+    folder = drawn({"gear.csv": gear, "trip.csv": trip, "carried.csv": "trip,item\nriver,tarp\n"})
+    assert faults(folder) == []
+    assert "is not its first line" in resource(folder, "gear")["description"]
+    assert not {"schema", "dialect", "type"} & resource(folder, "gear").keys()
+    references = resource(folder, "carried")["schema"]["foreignKeys"]
+    assert [each["reference"]["resource"] for each in references] == ["trip"]
+
+
+def test_the_words_are_those_of_version_1(drawn: Callable[..., Path]) -> None:
+    """CSV Dialect 1.2, Data Resource and Table Schema 1 (specs.frictionlessdata.io)."""
+    strange = {"weighings.csv": "item,weight_g\n", "gear.csv": "sep=;\nitem;system;weight_g\n"}
+    folder = drawn({**strange, "trip.csv": "trip,start_on,end_on\n"})
+    for each in json.loads((folder / PACKAGE_FILE).read_text("utf-8"))["resources"]:
+        known = {"name", "path", "profile", "format", "mediatype", "encoding", "title"}
+        assert each.keys() <= known | {"description", "dialect", "schema"}
+        assert each.get("dialect", {}).keys() <= {"delimiter", "header"}
+
+
+LONG = {
+    "UTF-16": ("utf-16", "\n"),
+    "UTF-16, big end first": ("utf-16-be", "\n"),
+    "carriage returns": ("utf-8", "\r"),
+    "both": ("utf-8", "\r\n"),
+    "Windows-1252": ("cp1252", "\n"),
+}
+
+
+@pytest.mark.parametrize("way", LONG)
+def test_a_file_that_is_not_read_to_its_end_is_described_by_its_beginning(
+    drawn: Callable[..., Path], way: str
+) -> None:
+    encoding, end = LONG[way]
+    note = "gr\u00fcn \u0a0a" if encoding.startswith("utf") else "gr\u00fcn"
+    rows = [f"item-{n},shelter,1,{note * (n % 7)}" for n in range(60_000)]
+    text = end.join(["item,system,weight_g,note", *rows, "last,Shelter,1,", ""])
+    mark = "\ufeff" if encoding == "utf-16-be" else ""
+    folder = drawn({"gear.csv": (mark + text).encode(encoding)})
+    described = fields(folder, "gear")
+    assert list(described) == ["item", "system", "weight_g", "note"]
+    assert "enum" not in described["system"].get("constraints", {})
+    assert faults(folder) == []
 
 
 def test_dates_in_the_declared_form_are_those_days(drawn: Callable[..., Path]) -> None:
@@ -252,12 +300,17 @@ def test_names_of_any_script_make_names_that_are_allowed_and_differ(
     assert faults(folder) == []
 
 
+@pytest.mark.outside(
+    "published",
+    "NIST Handbook 44, appendix C",
+    "100 kg is 220.46226218 lb; 60 °C is 140 °F, -60 °C is -76 °F",
+)
 def test_the_units_of_ranges_are_those_of_the_header(drawn: Callable[..., Path]) -> None:
     header = "item,system,weight_lb,rated_low_f\n"
     folder = drawn({"gear.csv": header + "tarp,shelter,220.4,-75\nmat,sleep,1,140\n"})
     assert faults(folder) == []
     described = fields(folder, "gear")
-    # 100 kg and 60 degrees Celsius: NIST Handbook 44, and the definition of the Fahrenheit scale.
+    # 100 kg and 60 °C: NIST Handbook 44, and the definition of the Fahrenheit scale.
     assert described["weight_lb"]["constraints"]["maximum"] == pytest.approx(220.46226218)
     assert described["rated_low_f"]["constraints"] == {"minimum": -76, "maximum": 140}
     assert described["rated_low_f"]["unit"] == "°F"

@@ -150,6 +150,16 @@ def test_half_written_files_go_with_who_wrote_them(tmp_path: Path) -> None:
     assert sorted(tmp_path.iterdir()) == sorted(stay)
 
 
+def test_a_folder_is_left_whatever_it_is_called(tmp_path: Path) -> None:
+    gone = subprocess.run([sys.executable, "-c", "import os; print(os.getpid())"], stdout=-1)
+    theirs = tmp_path / f".out.{int(gone.stdout)}.part"
+    theirs.mkdir()
+    (theirs / "photo.jpg").write_bytes(b"mine")
+    leftovers.sweep_halves(tmp_path, "out")
+    assert (theirs / "photo.jpg").read_bytes() == b"mine"
+    assert list(leftovers.halves_of_the_gone(tmp_path, "out")) == [theirs]
+
+
 @pytest.mark.parametrize("links", [True, False])
 def test_a_new_file_is_whole_and_takes_nobodys_name(
     tmp_path: Path, links: bool, monkeypatch: pytest.MonkeyPatch
