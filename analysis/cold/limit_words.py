@@ -30,7 +30,7 @@ def nights_not_known(ahead: ColdAhead) -> str:
 
     Be it that in a set at home.
     """
-    if any(one.chance is not None for one in (ahead, *ahead.sets)):
+    if ahead.chance is not None or any(one.chance is not None for one in ahead.sets):
         return ""
     if not isinstance(ahead.outlook, NoStation):
         why = "the normals there do not say how much single nights differ"
