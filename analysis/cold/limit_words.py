@@ -1,10 +1,10 @@
 """Where no chance of cold is known: the limits of what is on a list and of what is at home."""
 
 from ..climate.station_choice import NoStation
-from ..display.words import Display, count, degrees, own_limit, quoted
+from ..display.words import Display, count, degrees, own_limit, quoted, temperature_scale
 from .limit import ColdLimit
 from .trips import ColdAhead, SetAhead
-from .words import FEW_JUDGED, RATED_AS
+from .words import FEW_JUDGED, RATED_AS, span
 
 _ONE_IN_FIVE = "at such a low, one night in five is too cold"
 
@@ -67,8 +67,9 @@ def warmer_at_home(ahead: ColdAhead, display: Display) -> str:
 
 
 def _limit(limit: ColdLimit, display: Display) -> str:
-    """ "4.2 °C by 18 judged nights", "12.9 °C by its maker’s rating of 5 °C"."""
-    value, system = own_limit(limit.own_limit_c.value, display), limit.system
+    """ "4.2 °C (very likely 2 to 6 °C) by 18 judged nights", "... by its maker’s rating"."""
+    system, reach = limit.system, span(temperature_scale(display, 0), limit.own_limit_c)
+    value = f"{own_limit(limit.own_limit_c.value, display)} (very likely {reach})"
     if limit.basis == "rated":
         rated = degrees(system.rated_low_c, display)
         return f"{value} by its {RATED_AS[system.rated_as]} of {rated}"

@@ -9,7 +9,7 @@ from store_drawing import carried, empty_store, gear
 from tarebook.analysis.ahead.page.page import read_before_trip
 from tarebook.analysis.cold.trips import cold_forecasts
 from tarebook.analysis.display.cautions import AHEAD_CARE, WEATHER_CARE
-from tarebook.analysis.display.words import SPACE, Display, own_limit
+from tarebook.analysis.display.words import SPACE, Display, own_limit, temperature_scale
 from tarebook.analysis.store.trip_choice import choose_trip
 from test_cold_answers import (
     CELSIUS,
@@ -58,14 +58,15 @@ def told(store: Any, display: Display = CELSIUS) -> str:
 
 
 def limits_of(store: Any, display: Display = CELSIUS) -> dict[str, str]:
-    """The limit of every set that is owned, by the item that is rated in it."""
+    """The limit of every set that is owned, with its range, by the item that is rated in it."""
     (ahead,) = cold_forecasts(store, [choose_trip(store, "plan")])
-    return {
-        one.limit.system.rated_item: own_limit(one.limit.own_limit_c.value, display).replace(
-            SPACE, " "
-        )
-        for one in ahead.sets
-    }
+    scale, limits = temperature_scale(display, 0), {}
+    for limit in (one.limit for one in ahead.sets):
+        low, high = scale.number(limit.own_limit_c.low), scale.text(limit.own_limit_c.high)
+        value = own_limit(limit.own_limit_c.value, display)
+        told = f"{value} (very likely {low} to {high})"
+        limits[limit.system.rated_item] = told.replace(SPACE, " ")
+    return limits
 
 
 @pytest.mark.parametrize(
