@@ -93,7 +93,7 @@ def _sorted(
             continue
         word = _word_of(name) or _word_of(item)
         if word is None:
-            if weight_g is None or weight_g >= SURELY_NO_MAT_G:
+            if is_untold(name, weight_g):
                 untold.append(item)
         elif word != "beside" and (weight_g is None or weight_g >= TINY_G):
             told[item] = word
@@ -132,6 +132,16 @@ def _word_of(name: str) -> _Word | None:
     if last == "roll" and _BEDDING.intersection(before):
         return "beside"
     return _last(head)
+
+
+def is_cover(kind: SleepKind | None, name: str) -> bool:
+    """Whether it is a whole cover, as a bag or quilt is: no liner, whatever rating it has."""
+    return kind == "bedding" and _word_of(name) != "beside"
+
+
+def is_untold(name: str, weight_g: float | None) -> bool:
+    """Whether no word of a name says what it is, and it is heavy enough for a mat or bedding."""
+    return _word_of(name) is None and (weight_g is None or weight_g >= SURELY_NO_MAT_G)
 
 
 def warms_nobody(name: str) -> bool:

@@ -6,7 +6,7 @@ from datetime import date
 from typing import Literal
 
 from ..store.rows import Store, ask
-from .kinds import SleepKind, sleep_kinds, warms_nobody
+from .kinds import SleepKind, is_cover, is_untold, sleep_kinds, warms_nobody
 from .limit import ColdLimits, SleepSystem
 
 FEWEST_TURNS = 2
@@ -112,19 +112,44 @@ def owned_sets(
     """The sleep sets that one owns on a day, in order of their names.
 
     Those slept in whose things are all still owned; and each rated thing that is in none of them,
-    with what is still owned of the unrated things of the latest set.
+    with what is still owned of the unrated things of the latest set. A bag or quilt with which it
+    never went along is another one in its place, and belongs to no set with it.
     """
     owned = {item for item, thing in things.items() if thing.is_owned(day)}
     systems = [limit.system for limit in limits.limits if owned.issuperset(limit.system.items)]
     placed = {item for system in systems for item in system.items}
     latest = limits.slept[-1] if limits.slept else ()
     beside = [i for i in latest if i in owned and things[i].as_limit_c is None]
+    things, nights = _with_cover(things, latest), (*limits.slept, *limits.slept_apart)
     for item in sorted(owned - placed):
         if things[item].as_limit_c is not None:
-            alone = set_of([item, *beside], things)
+            with_it = (i for i in beside if not _either_or(things[i], things[item], nights))
+            alone = set_of([item, *with_it], things)
             assert alone is not None
             systems.append(alone)
     return tuple(sorted(systems, key=lambda system: (system.names, system.items)))
+
+
+def _either_or(one: SleepThing, other: SleepThing, nights: Iterable[tuple[str, ...]]) -> bool:
+    """Whether both are bags or quilts that never went along together: the one or the other."""
+    covers = all(is_cover(each.kind, each.name) for each in (one, other))
+    return covers and not any(one.item in night and other.item in night for night in nights)
+
+
+def _with_cover(
+    things: Mapping[str, SleepThing], latest: Sequence[str]
+) -> Mapping[str, SleepThing]:
+    """The same; where of the latest set a mat is told and no cover, the heaviest untold is that."""
+    told = {things[item].kind for item in latest}
+    untold = [
+        one
+        for one in (things[item] for item in latest if things[item].kind is None)
+        if all(is_untold(name, one.weight_g) for name in (one.name, one.item))
+    ]
+    if "ground" not in told or "bedding" in told or not untold:
+        return things
+    cover = min(untold, key=lambda one: (-(one.weight_g or 0.0), one.item))
+    return {**things, cover.item: replace(cover, kind="bedding")}
 
 
 def lacking(
@@ -140,6 +165,7 @@ def lacking(
     """
     along = [i for i in listed if things[i].is_there(start_on)]
     things = _with_turns(things, limits.slept)
+    things = _with_cover(things, limits.slept[-1] if limits.slept else ())
     rated = [i for i in along if things[i].as_limit_c is not None]
     nights, within = _nights_with(rated, limits.slept)
     if not nights:
@@ -233,7 +259,7 @@ def _in_place_of(
     things: Mapping[str, SleepThing],
     slept: Sequence[tuple[str, ...]],
 ) -> bool:
-    if missing.item in _predecessors(other.item, things):
+    if missing.item in _predecessors(other.item, things) or _either_or(missing, other, slept):
         return True
     if other.as_limit_c is not None:
         return False

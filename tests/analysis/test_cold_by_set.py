@@ -152,3 +152,33 @@ def test_who_asks_to_look_back_on_a_plan_is_sent_ahead(store: Any) -> None:
         'trip: expected a trip that took place, got the plan "plan"; `tarebook report before_trip '
         "--trip plan` looks ahead to it. Once it is over, set plan to no in trip.csv"
     )
+
+
+def test_bags_that_never_went_along_together_are_no_one_set(store: Any) -> None:
+    """A bag or quilt without a rating goes with no second one to a set."""
+    names = ("Bag", "Old quilt", "Ember 400", "Cloud nine")
+    warm = gear("warm", "sleep", 1_600_000, rated_low_c=-12.0, rated_as="limit", name="Winter bag")
+    things = [gear(n, "sleep", 900_000, name=n) for n in names]
+    pillow = gear("pillow", "sleep", 80_000, name="Pillow")
+    for summer in things:
+        # What neither word nor column tells is the cover of a bed of which the mat is told.
+        slept = [summer, MAT, pillow, SILK]
+        put(store, joined(nights_in(slept, LOWS, 4.2), {"gear": [warm]}, plan(summer["item"])))
+        (row,) = rows_of(store)
+        assert row["sleep_system"] == "Mat;Pillow;Silk;Winter bag"
+        assert row["weight_g"] == sum(t["weight_mg"] for t in (MAT, pillow, SILK, warm)) / 1000
+        # On a list it is in the place of the other.
+        put(
+            store,
+            joined(nights_in(slept, LOWS, 4.2), plan("warm", "mat", "silk"), {"gear": [warm]}),
+        )
+        (ahead,) = cold_forecasts(store, [choose_trip(store, "plan")])
+        assert (ahead.lacking, ahead.told is not None) == ((), True)
+        # A liner with a rating is no bag: it goes with one.
+        liner = {**warm, "name": "Bag liner"}
+        put(store, joined(nights_in(slept, LOWS, 4.2), {"gear": [liner]}, plan(summer["item"])))
+        assert summer["name"] in rows_of(store)[0]["sleep_system"].split(";")
+    # Those that did go together may go so again.
+    both = nights_in([things[0], MAT, {**warm, "retired_on": None}], LOWS[:2], 4.2, ago=900)
+    put(store, joined(both, nights_in([things[0], MAT], LOWS, 4.2), plan("mat")))
+    assert "Bag;Mat;Winter bag" in [row["sleep_system"] for row in rows_of(store)]

@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING
 
 from ...climate.station_choice import NoStation
+from ...cold import limit_words
 from ...cold import words as cold_words
 from ...cold.unrated_words import unrated_sentences
 from ...display.cautions import BIKE_LOAD_CARE, BOAT_LOAD_CARE, WEATHER_CARE
@@ -28,6 +29,9 @@ FEW_TRIPS = 5
 """Fewer like trips are too few to say what is forgotten."""
 _BROKEN_TOLD = 2
 """So many broken things are told in full; the others by name."""
+_NO_RATED = (
+    "No sleep gear with a rating is on the list, so the chance of a too cold night is not known."
+)
 _FIRST = ("food", "cook", "fire")
 
 
@@ -153,21 +157,34 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     cold, about = data.cold, "Will you be cold?"
     if not data.ahead.nights:
         return []
+    not_known = limit_words.nights_not_known(cold)
+    # Its odds where they are known, else its limit.
     warmer = cold_words.in_warmest_owned(cold)
+    if not warmer and cold.told is None and (home := limit_words.warmer_at_home(cold, display)):
+        warmer = f"{not_known} {home}".strip()
     bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
     bars += [not_mended(one, quoted([one.name])) for one in cold.unmended]
     if bars:
         slept = cold.unrated if cold.unrated is not None and cold.unrated.nights else None
         unrated = unrated_sentences(slept, display) if slept is not None else ()
-        return [Point(about, " ".join(bars), " ".join((cold_words.if_whole(cold), *unrated)))]
+        more = (cold_words.if_whole(cold), *unrated, warmer if cold.chance is None else "")
+        return [Point(about, " ".join(bars), " ".join(filter(None, more)))]
     if cold.told is not None:
         # What the normals alone say stands in its section, too.
         return [Point(about, say.cold_in_short(cold), warmer or say.by_normals_alone(cold))]
     if cold.unrated is not None:
         first, *rest = unrated_sentences(cold.unrated, display)
         return [Point(about, first, " ".join(filter(None, (*rest, warmer))))]
-    if data.packing.source == "gear" and cold.sets and cold.sets[0].told is not None:
-        return [Point(about, say.cold_in_what_is_owned(cold.sets[0]))]
+    if cold.limit is not None:
+        limit = limit_words.limit_alone(cold.limit, display, drawn=cold.drawn)
+        return [Point(about, limit, warmer or not_known)]
+    if data.packing.source == "list":
+        return [Point(about, _NO_RATED, warmer)] if warmer else []
+    best = cold.sets[0] if cold.sets else None
+    if best is not None and best.told is not None:
+        return [Point(about, say.cold_in_what_is_owned(best))]
+    if best is not None and not best.unmended:
+        return [Point(about, limit_words.limit_in_what_is_owned(best, display), not_known)]
     return []
 
 
