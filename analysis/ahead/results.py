@@ -140,10 +140,10 @@ class BatteryAhead:
     logged_days: int
 
 
-Why = Literal["like_trips", "system", "needed_by", "successor", "missed", "wished"]
+Why = Literal["like_trips", "system", "needed_by", "successor", "record", "missed", "wished"]
 """Why a thing may be missing: like trips had it; its system is missing altogether; something on the
-list needs it; it took over from what was given up; it was missed at home; it was wished for and is
-not owned."""
+list needs it; it took over from what was given up; none like it was before, and nearly all trips
+had it; it was missed at home; it was wished for and is not owned."""
 
 
 @dataclass(frozen=True, slots=True)

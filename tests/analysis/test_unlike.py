@@ -34,7 +34,7 @@ THINGS = [
 
 @pytest.fixture(scope="module")
 def store() -> Iterator[Any]:
-    with empty_store(keeps=True) as made:
+    with empty_store() as made:
         yield made
 
 
