@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
-from ..usage.held_words import protects
 from ..usage.costs import cost_of
+from ..usage.held_words import protects
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
