@@ -11,7 +11,7 @@ from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
-from .lifelines import Lifeline, lacking_lifelines
+from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
@@ -188,15 +188,18 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
     missed = missed_at_home(asked.wishes, asked.gear, known)
     own = [item for item in open_ if asked.gear[item]["owner"] is None]
     bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights)
+    told = {one.kind for one in bare.values()}.intersection(WHOLE_SYSTEMS)
+    system = frozenset(item for item in system if asked.gear[item]["system"] not in told)
     reasons: dict[str, _Reason] = {}
     for item in open_:
         along = known.of[item]
-        if item in bare:
+        if item in bare and not (item in needed and bare[item].kind in WHOLE_SYSTEMS):
             reasons[item] = _bare(asked, bare[item], item in needed)
         elif item in needed:
             user = needed[item]
             why = words.needed_by(asked.name(user), user in listed, along)
-            reasons[item] = _Reason("needed_by", why, needed=True)
+            line = bare[item].kind if item in bare else None
+            reasons[item] = _Reason("needed_by", why, needed=True, lifeline=line)
         elif item in system:
             name = asked.gear[item]["system"]
             why = words.system_missing(name, known.had_system(name), len(known.like))

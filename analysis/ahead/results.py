@@ -153,7 +153,8 @@ class MayBeMissing:
     ``item`` is missing, and the figures with it, where it is not owned. ``p_along``: chance that
     such a trip has it; ``p_needed``: that it is then needed; ``expected_regret``: their product
     times what going without costs. ``lifeline``: the kind of which the list has nothing (shelter,
-    ground, bedding, sleep, rain, light, water, first_aid), where that is why. ``broken``: how it
+    ground, bedding, sleep, rain, light, water, first_aid, clothing, fire, food, navigation,
+    safety), where that is why. ``broken``: how it
     failed before, where no repair is noted.
     """
 
