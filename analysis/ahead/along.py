@@ -64,7 +64,7 @@ class LikeLists:
         self._gear = gear
         self._lists = {trip: frozenset(items) for trip, items in lists.items()}
         self.like = tuple(trip for trip in like if trip.listed)
-        logged = [(trip, on) for trip, on in before if lists.get(trip)]
+        self._logged = logged = [(trip, on) for trip, on in before if lists.get(trip)]
         self._begins = logged[0][1] if logged else date.max
         self._first: dict[str, tuple[str, date]] = {}
         for trip, on in logged:
@@ -102,7 +102,7 @@ class LikeLists:
         weight_had, weight_of = 0.0, 0.0
         for trip in self.like:
             there = line & self._lists[trip.trip]
-            if not there and not any(self._was_there(i, trip) for i in line):
+            if not there and not any(self._was_there(i, trip.start_on) for i in line):
                 continue
             had, of = had + bool(there), of + 1
             inherited += bool(there) and item not in there
@@ -111,13 +111,27 @@ class LikeLists:
                 weight_of += trip.likeness
         return had, of, inherited, weight_had, weight_of
 
-    def _was_there(self, item: str, trip: LikeTrip) -> bool:
+    def _was_there(self, item: str, on: date) -> bool:
         row = self._gear[item]
-        if row["retired_on"] is not None and row["retired_on"] <= trip.start_on:
+        if row["retired_on"] is not None and row["retired_on"] <= on:
             return False
         if row["bought_on"] is not None:
-            return bool(row["bought_on"] <= trip.start_on)
-        return item not in self._first or self._first[item][1] <= trip.start_on
+            return bool(row["bought_on"] <= on)
+        return item not in self._first or self._first[item][1] <= on
+
+    def on_record(self, item: str) -> tuple[int, int, int]:
+        """On how many trips it came along, or what it took over from; of how many; of all.
+
+        Of all trips before with a list, like the one ahead or not; the second counts those on which
+        one of them was at hand.
+        """
+        line = {item, *self.before_it[item]}
+        had = sum(bool(line & self._lists[trip]) for trip, _ in self._logged)
+        there = sum(
+            bool(line & self._lists[trip]) or any(self._was_there(i, on) for i in line)
+            for trip, on in self._logged
+        )
+        return had, there, len(self._logged)
 
     def _is_first(self, line: Collection[str], trip: LikeTrip) -> bool:
         """Whether the trip is the one by which alone it is known that the thing was there."""

@@ -6,15 +6,17 @@ from dataclasses import dataclass, replace
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
 from ..usage.costs import cost_of
+from ..usage.held_words import protects
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
-from .lifelines import Lifeline, lacking_lifelines
+from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, scoped_before, stays_at_home
 from .unlike import are_alike, nearest_not_like
+from .warm_things import warmest_missing
 from .wished import missed_at_home, wished_unowned
 
 NEARLY_ALWAYS = 0.7
@@ -47,6 +49,10 @@ def forgotten_of(
     them); it was missed on a like trip. What was wished for twice, or once much or
     badly, and is not owned comes last, without figures. Nothing is missing from an empty list.
 
+    Where no trip before is like this one, or they hardly are, what keeps warm, dry, lit, found,
+    fed, healed or afloat and was along on .7 of all trips is named, too, and the warmest clothing
+    where the list has none as warm; what so protects then comes first.
+
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried; but who goes alone is
     told of the shelter, sleep, water or rain system that others lent and carried.
@@ -57,8 +63,13 @@ def forgotten_of(
     regret = settings_of(store).regret
     broken = unmended_by(store, ahead.trip.start_on)
     named = [_weighed(asked, item, why, regret, broken) for item, why in _reasons(asked).items()]
-    named.sort(key=lambda one: (one.lifeline is None, *_by_regret(one)))
-    named = sorted(named[:AT_MOST], key=_by_regret)
+
+    def by_regret(one: MayBeMissing) -> tuple[bool, float, str]:
+        last = asked.far and not (one.item and asked.protects(one.item))
+        return last, -(one.expected_regret or 0.0), one.item or ""
+
+    named.sort(key=lambda one: (one.lifeline is None, *by_regret(one)))
+    named = sorted(named[:AT_MOST], key=by_regret)
     wished = [
         MayBeMissing(0, None, what, "wished", words.wished_for(titles, much), None, None, None)
         for what, titles, much in wished_unowned(asked.wishes, asked.gear, asked.known)
@@ -67,10 +78,6 @@ def forgotten_of(
     if not are_alike(ahead.like, ahead.unlike):
         every = [replace(one, reason=nearest_not_like(one.reason)) for one in every]
     return tuple(replace(one, rank=rank) for rank, one in enumerate(every, start=1))
-
-
-def _by_regret(one: MayBeMissing) -> tuple[float, str]:
-    return -(one.expected_regret or 0.0), one.item or ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +96,8 @@ class _Asked:
 
     ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
     others carried. ``alone``: nobody else comes along. ``wishes``: rows of ``ahead/wishes_before``.
-    ``line``: by item everything before it in `replaces`.
+    ``line``: by item everything before it in `replaces`. ``unlike``: the trip lies outside of all
+    before; ``alike``: like trips may be told as such.
     """
 
     gear: Mapping[str, Record]
@@ -101,6 +109,17 @@ class _Asked:
     home: StaysHome
     wishes: Sequence[Record]
     line: Mapping[str, frozenset[str]]
+    unlike: bool
+    alike: bool
+
+    @property
+    def far(self) -> bool:
+        """Whether no trip before is like the one ahead, or they hardly are."""
+        return not (self.known.like and self.alike)
+
+    def protects(self, item: str) -> bool:
+        """Whether it keeps warm, dry, lit, found, fed, healed or afloat."""
+        return protects(about(self.gear[item]))
 
     def name(self, item: str) -> str:
         return str(self.gear[item]["name"])
@@ -130,6 +149,8 @@ def _asked(store: Store, ahead: TripAhead, home: StaysHome) -> _Asked:
         home,
         ask(store, "ahead/wishes_before", trips=before.names),
         {item: _before(item, gear) for item in gear},
+        ahead.unlike is not None,
+        are_alike(ahead.like, ahead.unlike),
     )
 
 
@@ -162,18 +183,23 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
     borne = _needed_alone(asked)
     system = _system_missing(asked, {*open_, *borne})
     open_ = sorted({*open_, *(borne & system)})
+    warmest = _warmest(asked, gone) if asked.far else None
+    open_ = sorted({*open_, *([warmest] if warmest is not None else [])})
     missed = missed_at_home(asked.wishes, asked.gear, known)
     own = [item for item in open_ if asked.gear[item]["owner"] is None]
     bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights)
+    told = {one.kind for one in bare.values()}.intersection(WHOLE_SYSTEMS)
+    system = frozenset(item for item in system if asked.gear[item]["system"] not in told)
     reasons: dict[str, _Reason] = {}
     for item in open_:
         along = known.of[item]
-        if item in bare:
+        if item in bare and not (item in needed and bare[item].kind in WHOLE_SYSTEMS):
             reasons[item] = _bare(asked, bare[item], item in needed)
         elif item in needed:
             user = needed[item]
             why = words.needed_by(asked.name(user), user in listed, along)
-            reasons[item] = _Reason("needed_by", why, needed=True)
+            line = bare[item].kind if item in bare else None
+            reasons[item] = _Reason("needed_by", why, needed=True, lifeline=line)
         elif item in system:
             name = asked.gear[item]["system"]
             why = words.system_missing(name, known.had_system(name), len(known.like))
@@ -184,9 +210,35 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
             had, of, _ = known.either([item, *others])
             names = [asked.name(other) for other in others]
             reasons[item] = _Reason("like_trips", words.like_trips_had_either(had, of, names))
+        elif item == warmest or _on_record(asked, item):
+            reasons[item] = _by_record(asked, item, is_warmest=item == warmest)
         elif item in missed:
             reasons[item] = _Reason("missed", words.missed_on(missed[item]))
     return reasons
+
+
+def _warmest(asked: _Asked, gone: Collection[str]) -> str | None:
+    """The warmest clothing that is owned, where the list has none as warm: nothing stands in."""
+    listed = sorted(asked.listed & asked.known.at_hand)
+    own = (i for i in asked.known.at_hand - asked.listed if asked.gear[i]["owner"] is None)
+    among = [i for i in own if i not in gone and not asked.related(i, listed)]
+    return warmest_missing(asked.gear, listed, among)
+
+
+def _on_record(asked: _Asked, item: str) -> bool:
+    """Whether it protects and nearly all trips had it, where none of them is like this one."""
+    had, of, _ = asked.known.on_record(item)
+    often = had >= FEWEST_HAD and had >= NEARLY_ALWAYS * of
+    return asked.far and often and asked.protects(item)
+
+
+def _by_record(asked: _Asked, item: str, *, is_warmest: bool) -> _Reason:
+    kind = "clothing" if is_warmest else None
+    if not _on_record(asked, item):
+        return _Reason("record", words.nothing_as_warm(), lifeline=kind)
+    none_like = asked.unlike or not asked.known.like
+    told = words.record_had(*asked.known.on_record(item), none_like=none_like)
+    return _Reason("record", told, lifeline=kind)
 
 
 def _needed_alone(asked: _Asked) -> frozenset[str]:
@@ -317,7 +369,7 @@ def _weighed(
     if item in broken:
         reason = f"{reason} {not_mended(broken[item])}"
     p_along = 1.0 if why.needed else asked.known.of[item].chance
-    needed = p_needed(asked.home, asked.known, row)
+    needed = p_needed(asked.home, asked.known, row, far=asked.far)
     expected = round(p_along * needed * cost_of(about(row), regret), 9)
     return MayBeMissing(
         rank=0,

@@ -1,21 +1,33 @@
-"""What no list is to lack altogether: shelter, mat, bedding, rain, light, water, first aid.
+"""What no list is to lack altogether: to sleep in, rain, light, fire, food, clothing and the like.
 
 A safety check that gear.csv alone answers, with its required columns: it needs no trip before.
 """
 
+import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
+from ...tripdata.names import folded
 from ..cold.kinds import sleep_kinds, untold_things
 from ..store.rows import Record
 from .along import OWN_HABIT as _OWN_HABIT
 from .along import LikeLists
 from .results import MayBeMissing
+from .warm_things import warmth
 
 BY_NIGHT = ("shelter", "ground", "bedding", "sleep")
 """Nobody needs these on a day out."""
-LIFELINES = (*BY_NIGHT, "rain", "light", "water", "first_aid")
+WHOLE_SYSTEMS = ("clothing", "fire", "food", "navigation", "safety")
+LIFELINES = (*BY_NIGHT, "rain", "light", "water", "first_aid", *WHOLE_SYSTEMS)
 """The order in which they are named."""
+_LIGHTS = re.compile(r"\bmatch(es)?\b|lighter|fire.?(steel|start|striker)|ferro|\bflint\b")
+_COOKS_NOTHING = re.compile(
+    r"\b(mug|cup|spoon|spork|fork|knife|bowl|plate|bottle|coffee|tea|sponge|cloth|towel|bag|board)\b"
+)
+"""Words of names (common practice, no published source). What of cook gear has none of these may
+need to be lit."""
+_NEARLY_ALL = 0.9
+_FEWEST_HAD = 2
 _HALF = 0.5
 
 
@@ -46,7 +58,31 @@ def lifeline_of(rows: Iterable[Record]) -> dict[str, str]:
     rows = list(rows)
     kinds: dict[str, str] = dict(sleep_kinds(*_asleep(rows)))
     others = (row for row in rows if row["system"] in LIFELINES and row["system"] != "sleep")
-    return kinds | {row["item"]: row["system"] for row in others}
+    lights = (row for row in rows if row["system"] == "cook" and _LIGHTS.search(_names(row)))
+    kinds |= {row["item"]: row["system"] for row in others}
+    return kinds | {row["item"]: "fire" for row in lights}
+
+
+def _names(row: Record) -> str:
+    return f"{folded(row['item'])} {folded(row['name'])}".replace("-", " ")
+
+
+def _is_lit(row: Record) -> bool:
+    """Whether a thing cooks or burns, as far as nothing in its name says that it does not."""
+    return row["system"] == "cook" and not _COOKS_NOTHING.search(_names(row))
+
+
+def _fire_is_idle(
+    gear: Mapping[str, Record], listed: Collection[str], every: Collection[str], known: LikeLists
+) -> bool:
+    """Whether nothing on the list is lit, and fire was not nearly always along."""
+    if any(_is_lit(gear[item]) for item in listed):
+        return False
+    had, share = known.with_any(every)
+    if had >= _FEWEST_HAD and share >= _NEARLY_ALL:
+        return False
+    counts = (known.on_record(item) for item in every if item in known.at_hand)
+    return not any(k >= _FEWEST_HAD and k >= _NEARLY_ALL * n for k, n, _ in counts)
 
 
 def _asleep(
@@ -68,6 +104,7 @@ def lacking_lifelines(
 ) -> dict[str, Lifeline]:
     """The kinds of which nothing ``listed`` is, by the thing that stands for it.
 
+    Of fire only where something on the list is lit or cooks, or where it was nearly always along.
     Of ``among``, what may be named, it is the likeliest on like trips; of several alike the one
     that is essential, then the heaviest. Two like trips or more (`LikeLists.is_habit`) of which,
     each by its likeness, fewer than half had any of it say that such a trip does without: of a mat
@@ -82,9 +119,10 @@ def lacking_lifelines(
     silent = nothing_of_sleep and not known.had_system("sleep")
     covers = [item for item, of in kind_of.items() if of == "bedding"]
 
-    def order(item: str) -> tuple[float, bool, int, str]:
+    def order(item: str) -> tuple[float, int, bool, int, str]:
         row = gear[item]
-        return -known.of[item].chance, not row["essential_stated"], -(row["weight_mg"] or 0), item
+        first = -known.of[item].chance, -warmth(row), not row["essential_stated"]
+        return *first, -(row["weight_mg"] or 0), item
 
     lacking: dict[str, Lifeline] = {}
     for kind in (k for k in LIFELINES if k != "sleep" and (nights or k not in BY_NIGHT)):
@@ -94,6 +132,8 @@ def lacking_lifelines(
         if asks:
             things = [item for item in among if item in untold]
         if kind in there or not things:
+            continue
+        if kind == "fire" and _fire_is_idle(gear, listed, every, known):
             continue
         had, share = known.with_any(every)
         habit = share < _HALF and known.is_habit

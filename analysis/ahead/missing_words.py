@@ -40,6 +40,18 @@ def like_trips_had_either(had: int, of: int, others: Sequence[str]) -> str:
     return f"{_share(had, of)} had it or {in_quotes(others)}."
 
 
+def record_had(had: int, of: int, trips: int, *, none_like: bool) -> str:
+    """Return "10 of 10 trips had it, none of them like this one."; ``trips``: of the record."""
+    since = "" if of == trips else " since you have it"
+    which = "none" if none_like else "hardly any"
+    return f"{had} of {of} trips{since} had it, {which} of them like this one."
+
+
+def nothing_as_warm() -> str:
+    """Return that the list has no clothing that is known to be as warm."""
+    return "You own it, and no clothing on this list is known to be as warm."
+
+
 def took_over(along: Along, from_names: Sequence[str]) -> str:
     """Return that what it took over from was along on like trips."""
     return f"It took over from {in_quotes(from_names)}: {_share(along.had, along.of)} had that."

@@ -140,10 +140,10 @@ class BatteryAhead:
     logged_days: int
 
 
-Why = Literal["like_trips", "system", "needed_by", "successor", "missed", "wished"]
+Why = Literal["like_trips", "system", "needed_by", "successor", "record", "missed", "wished"]
 """Why a thing may be missing: like trips had it; its system is missing altogether; something on the
-list needs it; it took over from what was given up; it was missed at home; it was wished for and is
-not owned."""
+list needs it; it took over from what was given up; none like it was before, and nearly all trips
+had it; it was missed at home; it was wished for and is not owned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +153,8 @@ class MayBeMissing:
     ``item`` is missing, and the figures with it, where it is not owned. ``p_along``: chance that
     such a trip has it; ``p_needed``: that it is then needed; ``expected_regret``: their product
     times what going without costs. ``lifeline``: the kind of which the list has nothing (shelter,
-    ground, bedding, sleep, rain, light, water, first_aid), where that is why. ``broken``: how it
+    ground, bedding, sleep, rain, light, water, first_aid, clothing, fire, food, navigation,
+    safety), where that is why. ``broken``: how it
     failed before, where no repair is noted.
     """
 

@@ -7,6 +7,7 @@ have them.
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import timedelta
 
 from ..display.words import Display, count
 from ..store.rows import Store, ask
@@ -14,7 +15,7 @@ from ..store.trip_choice import TripChoice
 from ..usage.held_words import beyond
 from ..usage.trip_range import Outside, Range, TripToCome, months_of, outside
 from ..usage.verdict_words import seen
-from .results import LikeTrip
+from .results import LikeTrip, TripAhead
 
 ENOUGH_ALIKE = 5.0
 """Like trips, each by its likeness, that speak with confidence (common practice, no published
@@ -22,6 +23,7 @@ source)."""
 ALIKE_ON_AVERAGE = 0.5
 """From so high a mean likeness on like trips are told as such."""
 _SHARE = re.compile(r"such trips? in (ten|\d+)")
+_CERTAIN = re.compile(r"almost certainly enough(?: \(([^)]*) such trips\))?")
 _SUCH = re.compile(r"such (trips?)")
 
 
@@ -79,7 +81,19 @@ def of_trips_before(text: str, unlike: Unlike | None) -> str:
     """A sentence with shares of "such trips", told of the trips before where none was such."""
     if unlike is None:
         return text
+    # What lies outside of a record it makes nobody certain of.
+    text = _CERTAIN.sub(lambda m: f"enough on {m[1] or 'more than 99 in 100'} such trips", text)
     return _SUCH.sub(r"\1 like those before", _SHARE.sub(r"in \1 trips like those before", text))
+
+
+def may_be_colder(ahead: TripAhead) -> bool:
+    """Whether it lies outside of all trips before by its time of year or by how cold it is."""
+    if ahead.unlike is None:
+        return False
+    first, last = ahead.trip.start_on, ahead.trip.end_on
+    months = {(first + timedelta(day)).month for day in range((last - first).days + 1)}
+    by_cold = ahead.unlike.how in ("low", "low_not_known")
+    return by_cold or not months <= ahead.unlike.range.months
 
 
 def nearest_not_like(text: str) -> str:

@@ -146,13 +146,13 @@ def hold_reversal(about: Item, held: Hold, display: Display) -> str:
         return as_long_as(held.by)
     if held.why == "packed" and not held.by:
         return "Nothing that is known."
-    if held.why in ("insurance", "essential") and _protects(about):
+    if held.why in ("insurance", "essential") and protects(about):
         return "It stays."
     seeing = _SEEING.get(about.system, "More trips on which it stays packed.")
     return _REVERSALS[held.why].format(by=held.by[0] if held.by else "", few=_FEW, seeing=seeing)
 
 
-def _protects(about: Item) -> bool:
+def protects(about: Item) -> bool:
     """Whether it keeps warm, dry, lit, found, fed, healed or afloat, by system, purpose or name."""
     by_name = means_safety(about.item, about.name) or keeps_a_boat_safe(about.item, about.name)
     return about.system in _PROTECTING or not about.meaning.words.isdisjoint(_WEATHER) or by_name

@@ -452,3 +452,68 @@ def test_insurance_is_named_from_half_of_the_like_trips_on(store: Any) -> None:
     (row,) = asked(store, {"gear": [TARP, kit]}, season(*lists), plan("tarp"))
     assert row["item"] == "kit"
     assert 0.5 <= row["p_along"] < NEARLY_ALWAYS
+
+
+WINTER = [
+    TARP,
+    *(gear(item, "sleep", essential=None, meant_for=[]) for item in ("bag", "mat")),
+    gear("shirt", "clothing", essential=None, meant_for=[]),
+    gear("gloves", "clothing", essential=None, meant_for=[]),
+    gear("hat", "clothing", essential=None, meant_for=[]),
+    gear("insulated-jacket", "clothing", 400_000, essential=None, meant_for=[]),
+    gear("chess", "leisure", essential=None, meant_for=[]),
+]
+WARM = {"gloves", "hat", "insulated-jacket"}
+
+
+@pytest.mark.parametrize("start", [date(2028, 1, 15), date(2027, 10, 1)])
+def test_what_is_warm_and_came_on_every_summer_trip_is_named_of_a_trip_unlike_them(
+    store: Any, start: date
+) -> None:
+    every = season(*[tuple(row["item"] for row in WINTER)] * 10)
+    here = plan("tarp", "bag", "mat", "shirt", start=start)
+    rows = asked(store, {"gear": WINTER}, every, here)
+    by_item = {row["item"]: row for row in rows}
+    assert by_item.keys() >= WARM
+    if start.month == 1:
+        # A chess set protects nobody: without a like trip nothing speaks for it.
+        assert by_item.keys() == WARM
+        for item in WARM:
+            assert by_item[item]["reason"] == "10 of 10 trips had it, none of them like this one."
+            assert by_item[item]["why"] == "record"
+
+
+def test_summers_in_which_warm_things_stayed_packed_prove_nothing_of_winter(store: Any) -> None:
+    every = season(*[tuple(row["item"] for row in WINTER)] * 10)
+    every["carried"] = [{**row, "used": 0} for row in every["carried"]]
+    here = plan("tarp", "bag", "mat", "shirt", start=date(2028, 1, 15))
+    rows = asked(store, {"gear": WINTER}, every, here)
+    assert {row["item"]: row["p_needed"] for row in rows} == dict.fromkeys(WARM, 1)
+    # Its owner's own word that it is not essential lets the record speak again.
+    said = [{**row, "essential": False} for row in WINTER]
+    rows = asked(store, {"gear": said}, every, here)
+    assert all(row["p_needed"] < 0.5 for row in rows if row["item"] == "gloves")
+
+
+def test_the_warmest_clothing_is_named_where_the_list_has_none_as_warm(store: Any) -> None:
+    things = [*WINTER, gear("sun-hat", "clothing", 900_000), gear("fleece", "clothing", 500_000)]
+    every = season(*[("tarp", "bag", "mat", "shirt")] * 10)
+    here = ("tarp", "bag", "mat", "shirt")
+    january = date(2028, 1, 15)
+    (row,) = asked(store, {"gear": things}, every, plan(*here, start=january))
+    assert row["item"] == "insulated-jacket"
+    assert row["reason"] == "You own it, and no clothing on this list is known to be as warm."
+    listed = plan(*here, "insulated-jacket", start=january)
+    assert asked(store, {"gear": things}, every, listed) == []
+    # In summer as ever a shirt will do.
+    assert asked(store, {"gear": things}, every, plan(*here)) == []
+
+
+def test_outside_of_the_record_what_protects_comes_first(store: Any) -> None:
+    things = [*WINTER, gear("pot", "other", going_without=9.0)]
+    every = season(*[tuple(row["item"] for row in things)] * 10)
+    here = plan("tarp", "bag", "mat", "shirt", start=date(2028, 1, 15))
+    things = [{**row, "needs": ["pot"] if row["item"] == "bag" else []} for row in things]
+    rows = asked(store, {"gear": things}, every, here)
+    assert [row["item"] for row in rows][-1] == "pot"
+    assert {row["item"] for row in rows[:-1]} == WARM

@@ -209,3 +209,50 @@ def test_what_the_line_on_cold_says_of_a_broken_mat_is_not_said_twice(store: Any
     told = points(page_of(store))
     assert "“Sleeping mat” could no longer be used" in told["Will you be cold?"]
     assert "Broken?" not in told
+
+
+KITCHEN = [
+    gear("stove", "cook", 100_000, **BLANK),
+    gear("gas", "cook", 230_000, carried_as="consumable", **BLANK),
+]
+WHOLE = [
+    gear("matches", "fire", 10_000, **BLANK),
+    gear("map", "navigation", 60_000, **BLANK),
+    gear("whistle", "safety", 10_000, **BLANK),
+    gear("oats", "food", 600_000, carried_as="consumable", **BLANK),
+    gear("socks", "clothing", 90_000, **BLANK),
+    gear("fleece", "clothing", 80_000, **BLANK),
+]
+
+
+def test_what_lights_the_stove_and_other_whole_systems_are_named(store: Any) -> None:
+    things = [*OWNED, *KITCHEN, *WHOLE]
+    fill(store, {"gear": things, "trip": [plan()], "carried": listing("stove", "gas", *LIFELINES)})
+    # Of clothing the warmest, though socks weigh more.
+    assert sorted(named(store)) == ["fleece", "map", "matches", "oats", "whistle"]
+    told = tasks(page_of(store).forgotten())
+    assert told["Matches"] == "You own it, and this list has nothing of fire."
+    there = [row["item"] for row in WHOLE]
+    rows = listing("stove", "gas", *LIFELINES, *there)
+    fill(store, {"gear": things, "trip": [plan()], "carried": rows})
+    assert named(store) == []
+    # Who eats cold, with a mug and a spoon, lights nothing.
+    rows = listing("mug", "spoon", *LIFELINES, *there[1:])
+    fill(store, {"gear": things, "trip": [plan()], "carried": rows})
+    assert named(store) == []
+    # A lighter does for it, filed as cook gear as new owners do.
+    lighter = gear("lighter", "cook", 20_000, **BLANK)
+    rows = listing("stove", "gas", "lighter", *LIFELINES, *there[1:])
+    fill(store, {"gear": [*things, lighter], "trip": [plan()], "carried": rows})
+    assert named(store) == []
+
+
+def test_fire_that_was_always_along_is_named_though_nothing_is_lit(store: Any) -> None:
+    trips = [past(f"t{n}", 160 + n) for n in range(3)]
+    rest = ["mug", *LIFELINES, *(row["item"] for row in WHOLE[1:])]
+    rows = [row for t in trips for row in listing("matches", *rest, on=t["trip"])]
+    fill(
+        store,
+        {"gear": [*OWNED, *WHOLE], "trip": [*trips, plan()], "carried": [*rows, *listing(*rest)]},
+    )
+    assert named(store) == ["matches"]

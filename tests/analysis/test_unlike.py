@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 import young_logbooks as young
-from before_trip_reading import html_of, need, notices, plain, points, text_of
+from before_trip_reading import html_of, lists_of, need, notices, plain, points, text_of
 from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.page import amount_words, words
 from tarebook.analysis.ahead.page.page import BeforeTripPage, read_before_trip
@@ -273,3 +273,46 @@ def test_the_price_of_leaving_has_an_interval_and_says_what_is_pooled(tmp_path: 
     pooled = chess.usage.rate.value < 2 / 15
     assert ("By its own record “chess-set” was used on 2 of 15 occasions" in told) is pooled
     assert pooled
+
+
+def test_a_single_name_does_not_hide_that_more_cannot_be_told(store: Any) -> None:
+    fill(store, with_plan(summers(10, *ALL[:4]), JANUARY, "tent", "quilt", "mug", "bread"))
+    told = points(page_of(store))["Forgotten?"]
+    assert told.startswith("You own “Mat”, and it is not on the list.")
+    assert "What else may be forgotten cannot be told: no trip before was like this one." in told
+    few = with_plan(summers(2, *ALL[:4]), JULY, "tent", "quilt", "mug", "bread")
+    fill(store, few)
+    told = points(page_of(store))["Forgotten?"]
+    assert "Only 2 like trips tell what else may be forgotten: too few to rely on." in told
+    fill(store, with_plan(summers(10, *ALL[:4]), JULY, "tent", "quilt", "mug", "bread"))
+    assert "what else" not in points(page_of(store))["Forgotten?"].lower()
+
+
+def test_summers_make_no_amount_of_winter_certain(store: Any) -> None:
+    cold = amount_words.COLD_TAKES_MORE
+    for start in (JANUARY, JULY):
+        tables = with_plan(summers(10, *ALL[:4]), start, *ALL[:4])
+        tables["carried"].append(carried("next", "bread", weight_mg=2_400_000))
+        fill(store, tables)
+        page = page_of(store)
+        food = points(page)["How much food"]
+        assert ("almost certainly enough" in food) is (start == JULY)
+        assert ("in 100 trips like those before" in food) is (start == JANUARY)
+        assert (cold in food) is (cold in text_of(page)) is (start == JANUARY)
+        assert (cold in page.amounts().notes) is (start == JANUARY)
+
+
+def test_without_a_trip_too_little_by_common_practice_is_told_and_to_do(store: Any) -> None:
+    tables = {"gear": THINGS, "trip": [], "carried": []}
+    for grams, little in ((1_300, True), (99_000, False)):
+        made = with_plan(tables, JULY, *ALL[:4])
+        made["carried"].append(carried("next", "bread", weight_mg=1_000 * grams))
+        fill(store, made)
+        page = page_of(store)
+        told = points(page)["How much food"]
+        assert ("too little by common practice: no trip of yours has a part" in told) is little
+        box = lists_of(page.before_leaving()).get("Take more than the list has", [])
+        assert bool(box) is little
+        if little:
+            assert box[0].startswith("Bread | too little by common practice, without a trip of")
+            assert box[0].endswith("; the list has 1.30 kg")

@@ -23,6 +23,11 @@ from ..packing import PackedThing, Packing
 from ..results import BatteryAhead, Need, TripAhead
 
 NINE_IN_TEN = "enough on nine such trips in ten"
+COLD_TAKES_MORE = (
+    "Where it is colder than on the trips before, you eat more and burn more gas, and gas burns "
+    "poorly in the cold (common practice, no published source)."
+)
+TOO_LITTLE = "too little by common practice"
 _HARDLY = 0.05
 _AS_TOLD = 0.995
 """What is short of an amount by less than this is told as the same."""
@@ -135,7 +140,11 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
         has = f"The list has {whole} with can or bottle; {of_use} can be {done}"
     else:
         has = f"The list has {of_use}"
-    return (f"{has}, which is {enough(need)}." if need.trips else f"{has}.",)
+    if need.trips:
+        return (f"{has}, which is {enough(need)}.",)
+    if need.unit == "g" and not does(need):
+        return (f"{has}, which is {TOO_LITTLE}: no trip of yours has a part in it yet.",)
+    return (f"{has}.",)
 
 
 def _listed_g(need: Need, packing: Packing) -> float | None:
@@ -280,6 +289,9 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
     Of a can it says what can be burnt: it weighs more.
     """
     take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
+    if not need.trips:
+        # All of it is common practice: of such trips of one's own nothing is known.
+        take = f"{TOO_LITTLE}, without a trip of yours: {take.replace('such trips ', '')}"
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)

@@ -93,7 +93,8 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
             of_trips_before(much.to_buy(need, data.packing, display), data.ahead.unlike),
         )
         for need in page.needs
-        if need.trips and need.unit == "g" and not need.in_system and not much.does(need)
+        if need.unit == "g" and not need.in_system and not much.does(need)
+        if need.trips or need.on_list is not None
     )
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
     weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))

@@ -1,5 +1,6 @@
 """The head of a trip to come: the answers in plain words, and what narrows them."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ...climate.station_choice import NoStation
@@ -16,7 +17,7 @@ from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
 from ..results import Need
 from ..uncounted import uncounted_words
-from ..unlike import ENOUGH_ALIKE, of_trips_before, unlike_sentence, weight_of
+from ..unlike import may_be_colder, of_trips_before, unlike_sentence
 from . import amount_words as much
 from . import words as say
 from .lists import READY, ready_lists, to_do
@@ -25,8 +26,6 @@ if TYPE_CHECKING:
     from .page import BeforeTripPage
 
 TITLE = "Before the next trip"
-FEW_TRIPS = 5
-"""Fewer like trips are too few to say what is forgotten."""
 _BROKEN_TOLD = 2
 """So many broken things are told in full; the others by name."""
 _NO_RATED = (
@@ -134,11 +133,12 @@ def _missing(data: BeforeTrip) -> Point | None:
             for each in lifelines_first(data.missing)
             if each.broken is not None and each.lifeline
         )
+        more = " ".join(filter(None, (more, say.what_else(data.ahead))))
         return Point(about, say.missing_in_short(data.missing), more, leads=True)
-    listed, unlike = sum(trip.listed for trip in data.ahead.like), data.ahead.unlike
-    if unlike is not None or (listed >= FEW_TRIPS and weight_of(data.ahead.like) < ENOUGH_ALIKE):
+    listed = sum(trip.listed for trip in data.ahead.like)
+    if say.is_unlike(data.ahead):
         return None if data.cold.lacking else Point(about, say.cannot_tell(data.ahead))
-    if 0 < listed < FEW_TRIPS:
+    if 0 < listed < say.FEW_TRIPS:
         tell = "trip tells" if listed == 1 else "trips tell"
         few = f"Only {listed} like {tell} what may be forgotten, which is too few to rely on."
         # Of a mat the cold line speaks.
@@ -213,6 +213,9 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
                 of_trips_before(each, data.ahead.unlike) for each in _enough(need, data, display)
             )
             points.append(Point(about, answer, more))
+    if points and may_be_colder(data.ahead):
+        last = points[-1]
+        points[-1] = replace(last, more=f"{last.more} {much.COLD_TAKES_MORE}".strip())
     return points
 
 

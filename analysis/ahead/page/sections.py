@@ -20,7 +20,7 @@ from ..lifelines import lifelines_first
 from ..needs_words import left_out, on_the_way
 from ..results import MayBeMissing, Need
 from ..uncounted import uncounted_words
-from ..unlike import of_trips_before
+from ..unlike import may_be_colder, of_trips_before
 from . import amount_words as much
 from . import words as say
 from .charts import needs_chart
@@ -119,6 +119,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
             *left_out(data.consumption),
             *on_the_way(data.ahead, data.consumption),
+            *((much.COLD_TAKES_MORE,) if may_be_colder(data.ahead) else ()),
         ),
         caution=_amounts_care(data, burns=burns),
         fold=_EACH if len(needs) == 1 else f"All {len(needs)} amounts, {_HOW}",

@@ -31,9 +31,11 @@ from ..lifelines import lifelines_first
 from ..packing import PackedThing
 from ..results import MayBeMissing, TripAhead
 from ..stays_home import StaysHome, leaving_odds
-from ..unlike import are_alike, weight_of
+from ..unlike import ENOUGH_ALIKE, are_alike, weight_of
 from ..weather import ConditionAhead
 
+FEW_TRIPS = 5
+"""Fewer like trips are too few to say what is forgotten."""
 _NEAREST = ("trips nearest to it", "trip nearest to it")
 
 
@@ -213,6 +215,24 @@ def cannot_tell(ahead: TripAhead) -> str:
         f"What may be forgotten can hardly be told: the {listed} trips nearest to this one count "
         f"for no more than {counts} like it."
     )
+
+
+def is_unlike(ahead: TripAhead) -> bool:
+    """Whether the trip lies outside of all before, or many of them count for few like it."""
+    listed = sum(trip.listed for trip in ahead.like)
+    few_count = listed >= FEW_TRIPS and weight_of(ahead.like) < ENOUGH_ALIKE
+    return ahead.unlike is not None or few_count
+
+
+def what_else(ahead: TripAhead) -> str:
+    """That more may be forgotten than is named, where like trips are too few to tell; or blank."""
+    listed = sum(trip.listed for trip in ahead.like)
+    if is_unlike(ahead):
+        return cannot_tell(ahead).replace("What may be", "What else may be")
+    if 0 < listed < FEW_TRIPS:
+        tell = "trip tells" if listed == 1 else "trips tell"
+        return f"Only {listed} like {tell} what else may be forgotten: too few to rely on."
+    return ""
 
 
 def rain_words(data: BeforeTrip) -> tuple[str, str]:
