@@ -13,6 +13,7 @@ from collections.abc import Callable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -165,8 +166,14 @@ NAMES = pytest.mark.parametrize("name", ["demo", "winters", "lakes"])
 
 def sleep_names(book: Logbook) -> list[str]:
     """The names of what is rated in the sleep sets: a set is known by it."""
-    with asking_of(book.folder):
-        sets = [row["sleep_system"] for row in rows(book.folder, "cold_limits")]
+    return _sleep_names(book.folder)
+
+
+@cache
+def _sleep_names(folder: Path) -> list[str]:
+    # Asked once: a fit stands behind it, and every sentence of every page wants it.
+    with asking_of(folder):
+        sets = [row["sleep_system"] for row in rows(folder, "cold_limits")]
     return sorted(
         {part.strip() for each in sets for part in each.split(";")} - {"Air mat", "Long mat"}
     )
