@@ -128,8 +128,8 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
     assert points(bare)["How much food"] == (
         "Common practice: about 1.50 kg; 1.89 kg is enough for nine in ten. Your own record will "
-        "narrow this. The list has 1.64 kg, which is too little by common practice: no trip of yours "
-        "has a part in it yet."
+        "narrow this. The list has 1.64 kg, which is too little by common practice: no trip of "
+        "yours has a part in it yet."
     )
     assert bare.amounts().answer[0].startswith("Common practice for “Bread”: about")
     table = bare.amounts().table
