@@ -137,8 +137,8 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
     assert "trips" in [column.key for column in table.columns]
     assert lists_of(bare.before_leaving())["Take more than the list has"] == [
-        "Bread | too little by common practice, without a trip of yours: 1.89 kg is enough on nine in "
-        "ten; the list has 1.64 kg"
+        "Bread | too little by common practice, without a trip of yours: 1.89 kg is enough on nine "
+        "in ten; the list has 1.64 kg"
     ]
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
