@@ -128,14 +128,18 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
     assert points(bare)["How much food"] == (
         "Common practice: about 1.50 kg; 1.89 kg is enough for nine in ten. Your own record will "
-        "narrow this. The list has 1.64 kg."
+        "narrow this. The list has 1.64 kg, which is too little by common practice: no trip of "
+        "yours has a part in it yet."
     )
     assert bare.amounts().answer[0].startswith("Common practice for “Bread”: about")
     table = bare.amounts().table
     assert table is not None
     assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
     assert "trips" in [column.key for column in table.columns]
-    assert "Take more than the list has" not in lists_of(bare.before_leaving())
+    assert lists_of(bare.before_leaving())["Take more than the list has"] == [
+        "Bread | too little by common practice, without a trip of yours: 1.89 kg is enough on nine "
+        "in ten; the list has 1.64 kg"
+    ]
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
 
