@@ -29,7 +29,7 @@ _SOURCE_IN_WORDS = re.compile(
 )
 _NO_SOURCE = re.compile(
     # What a page says to its reader, the pages that tests draw, and words of an option's name.
-    r"only common practice is"
+    r"only common practice is|too little by common practice"
 )
 
 

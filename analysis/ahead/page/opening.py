@@ -76,7 +76,8 @@ def before_trip_opening(
         (*notices, *_notices(page, data)),
         (*first, rain, *(rest if risks else rest[1:])),
         caution=_care(data, over=bool(over)),
-        care_after=len(first),
+        # A limit of one's own can wait until that is read.
+        care_after=max(len(first) - bool(over), 1),
     )
 
 
