@@ -38,7 +38,7 @@ TRIP_FAILURE_CARE = (
 )
 FAILED_CARE = (
     "Do not use what failed in an unsafe way until someone who knows has looked at it. Brakes, "
-    "frames, stoves, gas and buoyancy belong in qualified hands."
+    "frames, stoves, gas, batteries and buoyancy belong in qualified hands."
 )
 MENDED_CARE = f"{FAILED_CARE} Try mended gear near home first."
 

@@ -320,7 +320,7 @@ def test_a_stove_that_failed_unsafely_is_the_strongest_reason(connection: Any) -
     assert row["reason_for"] == "“Stove” failed twice in 3 nights, once in an unsafe way."
     assert verdict(case) == "failed_unsafely"
     assert row["verdict"] == "“Stove” failed in an unsafe way: mend or replace it"
-    assert "stoves, gas and buoyancy belong in qualified hands" in row["caution"]
+    assert "stoves, gas, batteries and buoyancy belong in qualified hands" in row["caution"]
     assert "wait with" not in every
     assert "too few nights to tell" in every
     assert (case.failures.now, row["failures_now"]) == (None, None)

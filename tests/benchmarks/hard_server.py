@@ -88,6 +88,7 @@ def _run(request: dict[str, Any], tell: int) -> None:
     signal.signal(signal.SIGINT, signal.default_int_handler)
     os.environ.update(request.get("environment", {}))
     if room := request.get("room"):
+        sys.dont_write_bytecode = True  # half a compiled module would be read by the next command
         resource.setrlimit(resource.RLIMIT_FSIZE, (room, room))
     if request.get("planted"):
         _planted(request["planted"])

@@ -234,7 +234,9 @@ def test_a_full_disk_is_one_line_and_leaves_no_half(
     out, scratch = tmp_path / "out", tmp_path / "scratch"
     out.mkdir()
     scratch.mkdir()
-    before = f"import resource\nresource.setrlimit(resource.RLIMIT_FSIZE, ({kibibytes << 10},) * 2)"
+    # Python would keep half a compiled module, and fail on reading it when it is next imported.
+    before = "import resource, sys\nsys.dont_write_bytecode = True\n"
+    before += f"resource.setrlimit(resource.RLIMIT_FSIZE, ({kibibytes << 10},) * 2)"
     given = [word.replace("LAKES", str(lakes)).replace("OUT", str(out)) for word in words]
     status, said = ended(
         command(*given, before=before), env=os.environ | {"TMPDIR": str(scratch), "NO_COLOR": "1"}

@@ -9,7 +9,11 @@ from stores_made import LOAD, ROW, WHOLE, Write, append, left, prove_whole
 from tarebook.tripdata.errors import StoreError
 from tarebook.tripdata.store import load_logbook, store_path
 
-LIMITED = "import resource; resource.setrlimit(resource.RLIMIT_FSIZE, (ROOM, ROOM))\n" + LOAD
+LIMITED = (
+    # Python would keep half a compiled module, and fail on reading it when it is next imported.
+    "import resource, sys; sys.dont_write_bytecode = True\n"
+    "resource.setrlimit(resource.RLIMIT_FSIZE, (ROOM, ROOM))\n" + LOAD
+)
 
 
 # Room runs out while rows are written, in the log, and when the log is written into the store.
