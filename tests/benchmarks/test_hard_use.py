@@ -129,5 +129,9 @@ def test_two_people_at_one_logbook() -> None:
 
 
 def test_an_answer_of_former_files_is_found() -> None:
-    tally = hard_together.run(600, most=8, short=True, planted="stale")
-    assert tally.counts["wrong answers"]
+    # Whether one of two people asks after the other's edit is a matter of their pace.
+    runs = (
+        hard_together.run(600, most=8, short=True, seed=f"short {n}", planted="stale")
+        for n in range(5)
+    )
+    assert any(each.counts["wrong answers"] for each in runs)
