@@ -41,7 +41,7 @@ def content_digest(logbook: Path) -> str:
     return whole.hexdigest()
 
 
-def digest_of(path: Path) -> str:
+def package_hash(path: Path) -> str:
     """A file's digest as a Data Package has it: ``sha256:`` and 64 digits. Raises OSError."""
     with path.open("rb") as file:
         return f"sha256:{hashlib.file_digest(file, 'sha256').hexdigest()}"

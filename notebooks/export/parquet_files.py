@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from ...tripdata.stamps import digest_of
+from ...tripdata.stamps import package_hash
 
 ROWS_A_GROUP = 122_880
 """Rows in a group; it is that of DuckDB's own writer."""
@@ -114,7 +114,7 @@ def write_parts(
             file.path.relative_to(root).as_posix(),
             file.rows,
             file.path.stat().st_size,
-            digest_of(file.path),
+            package_hash(file.path),
         )
         for file in written
     )

@@ -16,7 +16,7 @@ from ...tripdata.discover import NORMALS_FOLDER
 from ...tripdata.errors import QuestionError
 from ...tripdata.leftovers import half_of, halves_of_the_gone
 from ...tripdata.lock import FOLDER
-from ...tripdata.stamps import digest_of
+from ...tripdata.stamps import package_hash
 from ...tripdata.table_schema import PACKAGE_FILE, package_as_drawn
 
 _OWN_FOLDERS = ("trips", NORMALS_FOLDER, FOLDER, "reports")
@@ -103,7 +103,7 @@ def _foreign(folder: Path) -> Iterator[str]:
             path = Path(at) / name
             inside = path.relative_to(folder).as_posix()
             plain = path.is_file() and not path.is_symlink()
-            if not plain or inside not in digests or digests[inside] != digest_of(path):
+            if not plain or inside not in digests or digests[inside] != package_hash(path):
                 yield inside
         if not folders and not files and Path(at) != folder:
             yield Path(at).relative_to(folder).as_posix()
@@ -120,7 +120,7 @@ def _digests(folder: Path) -> dict[str, str]:
     if package is None or "inputs" not in package["drawn"]:
         return {}
     files = [file for resource in package["resources"] for file in resource["files"]]
-    return {PACKAGE_FILE: digest_of(described)} | {f["path"]: f.get("hash", "") for f in files}
+    return {PACKAGE_FILE: package_hash(described)} | {f["path"]: f.get("hash", "") for f in files}
 
 
 @dataclass(slots=True)
