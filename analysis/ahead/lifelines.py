@@ -7,13 +7,11 @@ import re
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 
-from ...tripdata.names import folded
 from ..cold.kinds import sleep_kinds, untold_things
 from ..store.rows import Record
-from .along import OWN_HABIT as _OWN_HABIT
-from .along import LikeLists
+from .along import OWN_HABIT, LikeLists
 from .results import MayBeMissing
-from .warm_things import warmth
+from .warm_things import names_of, warmth
 
 BY_NIGHT = ("shelter", "ground", "bedding", "sleep")
 """Nobody needs these on a day out."""
@@ -58,18 +56,14 @@ def lifeline_of(rows: Iterable[Record]) -> dict[str, str]:
     rows = list(rows)
     kinds: dict[str, str] = dict(sleep_kinds(*_asleep(rows)))
     others = (row for row in rows if row["system"] in LIFELINES and row["system"] != "sleep")
-    lights = (row for row in rows if row["system"] == "cook" and _LIGHTS.search(_names(row)))
+    lights = (row for row in rows if row["system"] == "cook" and _LIGHTS.search(names_of(row)))
     kinds |= {row["item"]: row["system"] for row in others}
     return kinds | {row["item"]: "fire" for row in lights}
 
 
-def _names(row: Record) -> str:
-    return f"{folded(row['item'])} {folded(row['name'])}".replace("-", " ")
-
-
 def _is_lit(row: Record) -> bool:
     """Whether a thing cooks or burns, as far as nothing in its name says that it does not."""
-    return row["system"] == "cook" and not _COOKS_NOTHING.search(_names(row))
+    return row["system"] == "cook" and not _COOKS_NOTHING.search(names_of(row))
 
 
 def _fire_is_idle(
@@ -139,7 +133,7 @@ def lacking_lifelines(
         habit = share < _HALF and known.is_habit
         if kind == "ground" and "bedding" in there:
             trips, share = known.share_beside(every, covers)
-            habit = share < _HALF and trips >= _OWN_HABIT and known.is_habit
+            habit = share < _HALF and trips >= OWN_HABIT and known.is_habit
         if habit and not (silent and kind in ("ground", "bedding")):
             continue
         first, *others = sorted(things, key=order)

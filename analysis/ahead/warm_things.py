@@ -15,11 +15,16 @@ _FOR_SUN = re.compile(r"\b(sun|summer|cooling|fingerless)\b")
 """Words of names (common practice, no published source): gear.csv has no column for warmth."""
 
 
+def names_of(row: Record) -> str:
+    """Its item and its name, folded, as words apart."""
+    return f"{folded(row['item'])} {folded(row['name'])}".replace("-", " ")
+
+
 def warmth(row: Record) -> int:
     """2 insulated or meant for cold, 1 warm, 0 not known to be; of clothing by its names."""
     if row["system"] != "clothing":
         return 0
-    name = f"{folded(row['item'])} {folded(row['name'])}".replace("-", " ")
+    name = names_of(row)
     if "cold" in (row["meant_for"] or ()) or _INSULATED.search(name):
         return 2
     return int(bool(_WARM.search(name)) and not _FOR_SUN.search(name))
