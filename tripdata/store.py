@@ -97,6 +97,8 @@ def store_state(logbook: Path) -> State:
         with open_for_reading(path) as connection:
             query = "SELECT key, \"value\" FROM about WHERE key IN ('layout', 'inputs')"
             about = dict(connection.execute(query).fetchall())
+            if not all(isinstance(text, str) for row in about.items() for text in row):
+                return "broken"  # no layout of ours, former or to come, says it otherwise
             if about.get("layout") != str(LAYOUT):
                 return "old"
             if not holds_only_the_layout(connection):

@@ -66,6 +66,9 @@ STRANGE = {
     "a view on another file": "CREATE VIEW extra AS SELECT * FROM read_text('/etc/hostname')",
     "a table more": "CREATE TABLE extra (a INTEGER)",
     "a column more": "ALTER TABLE set_aside ADD COLUMN extra VARCHAR",
+    "a layout that is no text": "ALTER TABLE about ALTER COLUMN value TYPE BLOB",
+    "keys that are no text": "CREATE OR REPLACE TABLE about AS "
+    'SELECT "key"::BLOB AS "key", "value" FROM about',
     "a macro": "CREATE MACRO extra(a) AS a + 1",
     "a schema": "CREATE SCHEMA extra",
     "a sequence": "CREATE SEQUENCE extra",
