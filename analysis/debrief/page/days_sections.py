@@ -59,7 +59,7 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     usual = trip_sentence(debrief.context, display, debrief.camps_colder_c)
     # The coldest is told above the picture, too: where nights differ, all of them come first.
     good = _good_nights(nights, alone=not cold)
-    felt = felt_cold_too(nights, debrief.coldest)
+    felt = felt_cold_too(nights, debrief.coldest, debrief.weather, display)
     answer = [" ".join(part for part in (good, felt) if part), *cold, usual]
     notes = {
         row["day"]: row["note"]
