@@ -123,7 +123,8 @@ def test_too_few_trips_are_no_word_against_a_thing(store: Any) -> None:
     ((item, why),) = [(row["item"], row["why"]) for row in out.not_needed]
     assert item == "book"
     assert why.startswith("Never used on 1 occasion")
-    told = DebriefPage(debrief(store, "fell", TODAY), Display()).opening().points[1].more
+    opening = DebriefPage(debrief(store, "fell", TODAY), Display()).opening()
+    (told,) = (p.more for p in opening.points if p.about == "Never taken out")
     assert told.endswith("One trip settles nothing of the other one.")
 
 

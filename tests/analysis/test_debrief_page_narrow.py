@@ -47,7 +47,7 @@ def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> Non
         "1 thing failed, and it is not fixed yet.",
         "“Air mat”: torn (a nuisance, not mended, made do with: tape).",
     )
-    assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
+    assert page.opening().points[2].answer == "“Air mat”: a nuisance, not fixed."
 
 
 def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None:
@@ -59,7 +59,7 @@ def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None
     assert section.table is not None
     assert len(section.table.rows) == 8
     assert "unsafe unused until it is mended" in (section.caution or "")
-    point = page.opening().points[1]
+    point = page.opening().points[2]
     assert (point.answer, point.more) == (
         "“Fork”: unsafe, not fixed.",
         "Also “Thing 0” (a nuisance, not fixed); “Thing 1” (a nuisance, not fixed); "
@@ -78,7 +78,7 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
         "next."
     )
     opening = page.opening()
-    assert plain(opening.points[2].answer) == "At least 4 things, 866 g."
+    assert plain(opening.points[3].answer) == "At least 4 things, 866 g."
     assert opening.notices == (
         "What was used is noted for part of the load only; of the rest it is not known.",
     )
@@ -101,7 +101,7 @@ def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
     assert page.never_out().answer == (
         "Everything was used, not counting first aid, repair and other insurance.",
     )
-    assert page.opening().points[2].answer == "Nothing."
+    assert page.opening().points[3].answer == "Nothing."
 
 
 def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
@@ -149,7 +149,7 @@ def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) 
 
 def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
     page = nights(river, low_source="logger_part", sleep_score=None, warmth=None, limit_c=None)
-    point = page.opening().points[0]
+    point = page.opening().points[1]
     assert plain(point.answer) == "0 °C or lower."
     assert point.more == "Fri 15 May."
 
@@ -221,7 +221,7 @@ def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: Debrie
     page = with_data(river, nights=cold)
     told = "The night of Thu 14 May felt cold."
     assert page.nights().answer[0] == f"All 3 nights were slept well, 4 or 5 out of 5. {told}"
-    assert page.opening().points[0].more.endswith(told)
+    assert page.opening().points[1].more.endswith(told)
     both = with_data(river, nights=[cold[0], second, replace(third, warmth=-2)])
     assert (
         both.nights()
@@ -243,8 +243,10 @@ def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: Deb
     assert table is not None
     assert f"Last check, {as_of}" in table.html()
     assert section.answer == (
-        "There is something to do for 12 things that came along, in 8 boxes.",
+        "There is something to do for 12 things that came along, in 8 boxes. "
+        "Mend “Air mat” and “Water filter”.",
     )
+    assert section.fold == "The list, to tick off"
     assert section.more == river.to_do().more
     assert section.caution == river.to_do().caution
 
@@ -281,14 +283,14 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
         rows = [{**out.items[0], "name": f"Thing {n}", "why": why} for n, why in enumerate(whys)]
         page = with_data(river, never_out=replace(bare, items=rows, not_needed=rows))
         assert page.never_out().answer[1:] == (told,)
-        point = page.opening().points[2]
+        point = page.opening().points[3]
         them = "it" if len(rows) == 1 else "them"
         assert point.more == f"One trip settles nothing of {them}."
     kept = replace(out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(),
                    could_stay=())  # fmt: skip
-    assert with_data(river, never_out=kept).opening().points[2].more == "Take them again."
+    assert with_data(river, never_out=kept).opening().points[3].more == "Take them again."
     less = replace(kept, could_stay=out.items[:1], stays_listed=kept.stays_listed[1:])
-    more = with_data(river, never_out=less).opening().points[2].more
+    more = with_data(river, never_out=less).opening().points[3].more
     assert more == f"“{out.items[0]['name']}” could have stayed at home. Take 3 again."
 
 
@@ -350,12 +352,12 @@ def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
     assert changes is not None
     page = with_data(river, changes=replace(changes, difference_g=0.0))
     assert page.changes().answer[0].startswith("As heavy as “The ridge again, in autumn”")
-    assert page.opening().points[3].more == "The same as on “The ridge again, in autumn”."
+    assert page.opening().points[4].more == "The same as on “The ridge again, in autumn”."
     same = with_data(river, changes=replace(changes, difference_g=0.0, parts=[]))
     assert same.changes().answer[0].startswith("No change of base weight since")
     unknown = with_data(river, changes=replace(changes, difference_g=None))
     assert unknown.changes().html() == ""
-    assert unknown.opening().points[3].more == ""
+    assert unknown.opening().points[4].more == ""
 
 
 def test_nothing_left_of_food_is_said(river: DebriefPage) -> None:

@@ -15,6 +15,7 @@ from ...weigh_up.results import OF_VEHICLES
 from ..changes import Changes
 from ..facts import Debrief
 from .days_sections import cold_care
+from .how_it_was import how_it_was
 from .night_words import NIGHT, against_limit, felt_cold_too, low_of, slept
 from .words import NO_INSURANCE, base_apart, counted_sentences, far_words, how_bad, worst_first
 
@@ -27,6 +28,7 @@ _RIDDEN_G = 5000
 def debrief_opening(debrief: Debrief, display: Display) -> Opening:
     """Return the head of the page; of what is not known there is no point."""
     points = (
+        how_it_was(debrief),
         _coldest(debrief, display),
         _failed(debrief),
         _never_out(debrief, display),
