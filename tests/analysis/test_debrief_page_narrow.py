@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -217,12 +217,12 @@ def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
 
 def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: DebriefPage) -> None:
     first, second, third = (replace(n, sleep_score=4) for n in river.data.nights)
-    cold = [replace(first, warmth=-3), second, replace(third, warmth=-1)]
+    cold = [replace(first, warmth=-3), replace(second, warmth=-3), replace(third, warmth=-1)]
     page = with_data(river, nights=cold)
     told = "The night of Thu 14 May felt cold."
     assert page.nights().answer[0] == f"All 3 nights were slept well, 4 or 5 out of 5. {told}"
     assert page.opening().points[1].more.endswith(told)
-    both = with_data(river, nights=[cold[0], second, replace(third, warmth=-2)])
+    both = with_data(river, nights=[*cold[:2], replace(third, warmth=-2)])
     assert (
         both.nights()
         .answer[0]
@@ -230,6 +230,75 @@ def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: Debrie
     )
     warm = with_data(river, nights=[replace(n, warmth=0) for n in cold])
     assert "felt" not in warm.nights().answer[0]
+
+
+def test_a_milder_night_that_felt_colder_is_explained_as_far_as_the_record_goes(
+    river: DebriefPage,
+) -> None:
+    first, second, _ = (replace(n, failed=(), low_source="logger") for n in river.data.nights)
+    milder = replace(first, low_c=2.4, warmth=-3)
+    coldest = replace(second, low_c=0.0, warmth=-1)
+    still = [{"day": n.night, "wet": False, "wind_kmh": 5.0} for n in (milder, coldest)]
+    told = "The night of Thu 14 May felt cold, though it was 2.4 °C milder;"
+    noted = f"{told} noted of it and not of the coldest night:"
+    unknown = f"{told} the record does not say why."
+    cases: tuple[tuple[dict[str, Any], list[dict[str, Any]], str], ...] = (
+        ({}, [], unknown),
+        ({}, still, unknown),
+        ({}, [{**still[0], "wind_kmh": 14.0}, still[1]], unknown),
+        ({}, [{**still[0], "wet": True}, {**still[1], "wet": True}], unknown),
+        ({}, [{**still[0], "wet": True}, still[1]], f"{noted} rain."),
+        (
+            {"failed": ("Tarp",)},
+            [{**still[0], "wind_kmh": 30.0}, still[1]],
+            f"{noted} “Tarp” had failed and more wind (30 km/h against 5).",
+        ),
+        (
+            {"rated_name": "Liner"},
+            still,
+            f"{noted} “Liner” and not “Summer quilt” to sleep in.",
+        ),
+        (
+            {"low_source": "logger_part"},
+            [],
+            f"{told[:-1]}. The thermometer missed its small hours, so it may have been colder.",
+        ),
+    )
+    for changed, weather, said in cases:
+        nights = [replace(milder, **changed), coldest]
+        page = with_data(river, nights=nights, weather=weather)
+        (point,) = (p for p in page.opening().points if p.about == "Coldest night")
+        assert plain(point.more).endswith(said)
+        assert plain(page.nights().answer[0]).endswith(said)
+    for colder in (replace(coldest, warmth=None), replace(coldest, warmth=-3)):
+        point = with_data(river, nights=[milder, colder]).opening().points[1]
+        assert point.more.endswith("The night of Thu 14 May felt cold.")
+
+
+def test_of_a_trip_of_which_nothing_is_noted_nothing_is_said_of_how_it_was(
+    river: DebriefPage,
+) -> None:
+    blank = {"comfort": (), "weather": (), "thing_notes": (), "nights": ()}
+    assert "How it was" not in [p.about for p in with_data(river, **blank).opening().points]
+    start = river.data.trip.start_on
+
+    def dry(days: int, wet: int = 0) -> str:
+        rows = [
+            {"day": start + timedelta(days=n), "wet": n < wet, "wind_kmh": None, "rain_mm": None}
+            for n in range(days)
+        ]
+        return with_data(river, **blank | {"weather": rows}).opening().points[0].answer
+
+    assert [dry(4), dry(3), dry(1)] == [
+        "Dry on all 4 days.",
+        "Dry on the 3 days noted.",
+        "Dry on the 1 day noted.",
+    ]
+    assert [dry(4, 4), dry(4, 1), dry(2, 1)] == [
+        "Rain on every one of 4 days.",
+        "Rain on 1 of 4 days.",
+        "Rain on 1 of 2 days noted.",
+    ]
 
 
 def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:
@@ -282,7 +351,8 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
     for whys, told in cases:
         rows = [{**out.items[0], "name": f"Thing {n}", "why": why} for n, why in enumerate(whys)]
         page = with_data(river, never_out=replace(bare, items=rows, not_needed=rows))
-        assert page.never_out().answer[1:] == (told,)
+        often = (f"Reason 1, of {len(rows)} of them: E.",) if len(rows) > 3 else ()
+        assert page.never_out().answer[1:] == (told, *often)
         point = page.opening().points[3]
         them = "it" if len(rows) == 1 else "them"
         assert point.more == f"One trip settles nothing of {them}."

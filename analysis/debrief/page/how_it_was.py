@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 
-from ...display import words
 from ...display.sections import Point
 from ...display.thing_names import in_marks
 from ...display.words import count, label, listing, number, sentence
@@ -22,7 +21,7 @@ def how_it_was(debrief: Debrief) -> Point | None:
     Of what is not noted it says nothing.
     """
     first = [part for part in (_fun(debrief.comfort), _weather(debrief)) if part]
-    rest = [good_nights(debrief.nights, alone=False), _quoted(debrief)]
+    rest = [_quoted(debrief), good_nights(debrief.nights, alone=False)]
     told = [part for part in rest if part]
     if first:
         return Point(ABOUT, sentence(", ".join(first)), " ".join(told))
@@ -66,4 +65,4 @@ def _quoted(debrief: Debrief) -> str:
 
 def _quote(event: Event) -> str:
     about = in_marks(event.name) if event.name else label(event.about).lower()
-    return f"“{event.words}” ({about}, {words.day(event.days[0], year=False)})"
+    return f"“{event.words}” ({about})"

@@ -28,6 +28,8 @@ WARMTH = {
     2: "warm",
     3: "hot",
 }
+_PART = "logger_part"
+"""The source of a low where the thermometer missed the small hours."""
 _WINDIER_KMH = 10.0
 """About a step of the Beaufort scale (WMO-No. 8: from 4, 20 to 28 km/h, to 5, 29 to 38 km/h)."""
 _NEARLY_ALL, _HARDLY_ANY = 0.95, 0.005
@@ -59,7 +61,8 @@ def felt_cold_too(
             alike.append(f"{words.day(night.night, year=False)} felt {_felt(night)}")
         else:
             by = words.temperature_difference(milder, display)
-            odd.append(_why_colder(night, by, _unlike(night, told, weather, display)))
+            missed = night.low_source == _PART and told.low_source != _PART
+            odd.append(_why_colder(night, by, _unlike(night, told, weather, display), missed))
     which = "the night" if len(alike) == 1 else "the nights"
     first = [sentence(f"{which} of {words.listing(alike)}")] if alike else []
     return " ".join([*first, *odd])
@@ -79,13 +82,15 @@ def _milder_by(night: TripNight, coldest: TripNight) -> float | None:
     return by if round(by, 1) > 0 else None
 
 
-def _why_colder(night: TripNight, milder: str, noted: Sequence[str]) -> str:
+def _why_colder(night: TripNight, milder: str, noted: Sequence[str], missed: bool) -> str:
     """What the record has of a milder night that felt colder; it claims no cause."""
     day = words.day(night.night, year=False)
     first = f"The night of {day} felt {_felt(night)}, though it was {milder} milder"
-    if not noted:
-        return f"{first}; the record does not say why."
-    return f"{first}; noted of that night alone: {words.listing(noted)}."
+    if noted:
+        first += f"; noted of it and not of the coldest night: {words.listing(noted)}"
+    if missed:
+        return f"{first}. The thermometer missed its small hours, so it may have been colder."
+    return f"{first}." if noted else f"{first}; the record does not say why."
 
 
 def _unlike(
@@ -102,9 +107,7 @@ def _unlike(
     wind, less = here.get("wind_kmh"), there.get("wind_kmh")
     if wind is not None and less is not None and wind - less >= _WINDIER_KMH:
         speed = words.speed_scale(display)
-        noted.append(f"wind of {speed.text(wind)} and not {speed.number(less)}")
-    if night.low_source == "logger_part" and other.low_source != "logger_part":
-        noted.append("its low may have been lower, since the thermometer missed the small hours")
+        noted.append(f"more wind ({speed.text(wind)} against {speed.number(less)})")
     return noted
 
 
@@ -123,7 +126,7 @@ def slept(night: TripNight) -> list[str]:
 def low_of(night: TripNight, display: Display) -> str:
     """Return a night's low; "or lower" where the thermometer missed the small hours."""
     text = plain(words.temperature_scale(display), night.low_c)
-    return f"{text} or lower" if night.low_source == "logger_part" else text
+    return f"{text} or lower" if night.low_source == _PART else text
 
 
 def against_limit(night: TripNight, display: Display) -> str:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _LEGEND = "What the numbers stand for, in your words"
-_MARKS = 8
+_MARKS = 5
 NO_PICTURE = "no two days or nights with a figure of their own"
 _ABOUT = {
     "carried_from": "came along from that day on",
