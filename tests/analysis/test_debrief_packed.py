@@ -202,7 +202,7 @@ SENTENCES = {
     "could_stay": r"(?:(?P<n>\d+) could have stayed at home: .*|“.*” could have stayed at home\.)",
     "no_weather": r"(?:For (?P<n>\d+)|The weather for “.*”).* did not come\.",
     "stays_listed": r"Take (?:(?P<n>\d+)|“.*”|(?P<all>it|them)) again\.",
-    "given_up": r"(?:(?P<n>\d+) are given up since: .*|Given up since: “.*”\.)",
+    "given_up": r"(?:(?P<n>\d+) were given up since: .*|Given up since: “.*”\.)",
     "not_needed": r"One trip settles nothing of "
     r"(?:the other (?:(?P<n>\d+)|one)|(?P<all>it|them))\.",
 }

@@ -81,7 +81,7 @@ _COUNTED = {
     ),
     "no_weather": ("The weather for {names} did not come.", "For {many} the weather did not come."),
     "stays_listed": ("Take {names} again.", "Take {many} again."),
-    "given_up": ("Given up since: {names}.", "{many} are given up since: {names}."),
+    "given_up": ("Given up since: {names}.", "{many} were given up since: {names}."),
     # What a verdict would leave, but not on such a trip, is counted and not named.
     "not_needed": (
         "One trip settles nothing of the other one.",
