@@ -325,8 +325,12 @@ def test_a_limit_says_how_sure_it_is_or_that_nobody_knows() -> None:
         assert {row["range"] for row in rows if row["whose"] == "rated"} == {"not known"}
         assert {row["shown"] for row in rows} == {told, "maker’s rating, as a limit 1°"}
         assert {row["name"] for row in rows if "x" in row} == {row["shown"] for row in rows}
-        ends = [m for m in marks(spec) if m.get("encoding", {}).get("y2", {}).get("field") == "high"
-                and m["encoding"]["y"]["field"] == "low"]  # fmt: skip
+        ends = [
+            m
+            for m in marks(spec)
+            if m.get("encoding", {}).get("y2", {}).get("field") == "high"
+            and m["encoding"]["y"]["field"] == "low"
+        ]
         assert len(ends) == bars
     # Both ends of its range are in the picture.
     (domain,) = {

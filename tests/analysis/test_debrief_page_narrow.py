@@ -356,8 +356,9 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
         point = page.opening().points[3]
         them = "it" if len(rows) == 1 else "them"
         assert point.more == f"One trip settles nothing of {them}."
-    kept = replace(out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(),
-                   could_stay=())  # fmt: skip
+    kept = replace(
+        out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(), could_stay=()
+    )
     assert with_data(river, never_out=kept).opening().points[3].more == "Take them again."
     less = replace(kept, could_stay=out.items[:1], stays_listed=kept.stays_listed[1:])
     more = with_data(river, never_out=less).opening().points[3].more
