@@ -135,10 +135,12 @@ def _demo(
     changed = demonstration.write(directory, force)
     if changed:
         printing.note(f"{', '.join(changed)}: as you left it, it is in .tarebook/before")
-    printing.note(f"wrote an invented logbook to {directory}; making its reports")
+    printing.note(f"wrote an invented logbook to {directory}")
     with printing.progress() as step:
-        load_logbook(directory, step)
-    made = everything.make({}, directory)
+        findings = load_logbook(directory, step)
+    read = sum(each.read for each in findings.files.values())
+    printing.note(f"loaded its {read:,} records; making its reports, which takes a minute or so")
+    made = everything.make({}, directory, printing.pages_made)
     made.raise_failures()
     printing.demo_done(directory, [each for each in made.reports if each.plain])
 

@@ -8,12 +8,17 @@ from . import index, runner
 from .parameters import Value
 
 
-def make(parameters: Mapping[str, Value], logbook: Path) -> runner.Made:
+def make(
+    parameters: Mapping[str, Value], logbook: Path, told: runner.Told | None = None
+) -> runner.Made:
     """Make what changed of a logbook whose store is current, into its folder of reports.
 
-    The first page names what could be made; what could not is in the result.
+    The first page names what could be made; what could not is in the result. told: as of
+    `runner.make`.
     """
     folder = logbook / "reports"
-    made = runner.make(runner.available(), parameters, folder, logbook=logbook, whole=True)
+    made = runner.make(
+        runner.available(), parameters, folder, logbook=logbook, whole=True, told=told
+    )
     index.write(made.reports, folder, made_on(), logbook=logbook, site=made.site)
     return made

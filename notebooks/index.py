@@ -25,7 +25,7 @@ TITLE = "Your logbook"
 ANSWERS: Mapping[str, str] = {
     "weigh_up": "On the first evening, and of any trip or plan: what it all weighs by system, kit "
     "and bag, with and without what you name.",
-    "before_trip": "Before a trip: what to take, what may be forgotten, how much food and fuel, "
+    "before_trip": "Before a trip: what to pack, what may be forgotten, how much food and fuel, "
     "how cold it may be, what to do before leaving.",
     "debrief": "After a trip: how the nights were, what failed, what came along and was never "
     "taken out, what to mend before the next.",

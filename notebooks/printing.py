@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from .runner import Made, Report
 
 
+_PAGES_A_LINE = 5
+
+
 def note(text: str) -> None:
     """One line on stderr; a terminal may not have the narrow space before a unit."""
     print(f"tarebook: {printable(text.replace(SPACE, ' '))}", file=sys.stderr)
@@ -56,6 +59,12 @@ def progress() -> Iterator[Callable[[str], None]]:
     finally:
         if shown:
             print("\r\x1b[K", end="", file=sys.stderr, flush=True)
+
+
+def pages_made(done: int, every: int) -> None:
+    """A line on stderr every few pages, where no terminal shows a bar for each."""
+    if not sys.stderr.isatty() and (done % _PAGES_A_LINE == 0 or done == every):
+        note(f"made {done} of {counted(every, 'page')}")
 
 
 def problems(findings: Findings, out: TextIO) -> None:

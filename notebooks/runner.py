@@ -3,7 +3,7 @@
 Where only what changed is wanted, `drawn_from` says of which pages that is so.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from importlib.resources.abc import Traversable
@@ -57,6 +57,10 @@ class Report:
         return self.html.stem == self.name
 
 
+Told = Callable[[int, int], None]
+"""Is called with how many pages are done, and of how many."""
+
+
 @dataclass(frozen=True)
 class Made:
     """What came of a run: reports in the order of the run, why others could not be made."""
@@ -105,6 +109,7 @@ def make(
     progress: bool | None = None,
     folder: Traversable = PACKAGED,
     whole: bool = False,
+    told: Told | None = None,
 ) -> Made:
     """Make the named reports in out_dir; former reports are replaced whole.
 
@@ -112,7 +117,7 @@ def make(
     debrief of every trip. logbook: the folder they ask, told to them by TAREBOOK_LOGBOOK. progress:
     a bar on stderr; None shows one on a terminal. folder: where the notebooks are. whole: they are
     to stand beside the logbook's first page, where no trip is named with a page of every trip and
-    of every plan.
+    of every plan. told: called as each is done, with how many are and how many there will be.
 
     Of a whole logbook, and of every trip, only those are made anew that changed.
 
@@ -131,7 +136,7 @@ def make(
     on = made_on()
     run = _Run(_folder_to_write(out_dir), logbook, on, whole or every_trip)
     run.plan(wanted, whole, trips, things, plans)
-    return run.done(progress)
+    return run.done(progress, told)
 
 
 def _trips(logbook: Path, on: date) -> tuple[list[TripPage], frozenset[str], list[TripPage]]:
@@ -203,14 +208,14 @@ class _Run:
                     (self.out_dir / f"{stem}{ending}").unlink(missing_ok=True)
                 del self.pages.known[stem]
 
-    def done(self, progress: bool | None) -> Made:
+    def done(self, progress: bool | None, told: Told | None = None) -> Made:
         """Run what has to be, and return all that was wanted."""
         digests = {
             job.stem: drawn_from.job_digest(self.base, job, self.album.digest(job.trip))
             for job in self.jobs
         }
         changed = [job for job in self.jobs if not self._unchanged(job, digests[job.stem])]
-        failures = self._run(changed, digests, progress) if changed else {}
+        failures = self._run(changed, digests, progress, told) if changed else {}
         made = [job for job in self.jobs if job.stem not in failures]
         lost = {stem for stem in failures if not (self.out_dir / f"{stem}.html").is_file()}
         self._place_again(made, lost)
@@ -224,7 +229,11 @@ class _Run:
         return self.only_changed and kept is not None and kept.drawn_from == wanted
 
     def _run(
-        self, changed: Sequence[Job], digests: Mapping[str, str], progress: bool | None
+        self,
+        changed: Sequence[Job],
+        digests: Mapping[str, str],
+        progress: bool | None,
+        told: Told | None,
     ) -> dict[str, TarebookError]:
         failures: dict[str, TarebookError] = {}
         bundle.begin()
@@ -232,13 +241,15 @@ class _Run:
         with scratch() as room:
             outcomes = executed(changed, room, self.logbook, self.out_dir, progress)
             try:
-                for job, came in outcomes:
+                for place, (job, came) in enumerate(outcomes, start=1):
                     try:
                         if isinstance(came, TarebookError):
                             raise came
                         self._write(job, came, digests[job.stem])
                     except TarebookError as error:
                         failures[job.stem] = error
+                    if told is not None:
+                        told(place, len(changed))
             finally:
                 bundle.discard()
                 outcomes.close()

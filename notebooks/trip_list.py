@@ -66,6 +66,7 @@ def next_plan(
     facts: "FirstPage", report: "Report | None", files: Mapping[str, str] | None = None
 ) -> str:
     """The plan that comes first with its odds, and those after it, each with the page on it."""
+    from ..analysis.ahead.page.lists import PACK
     from ..analysis.display.cautions import COLD_CARE
     from ..analysis.home.words import later_plans, odds, plan_line
 
@@ -82,7 +83,7 @@ def next_plan(
     # The link is to the page on this plan, so it stands before another is named.
     first = [escape(told)] if told else []
     if file:
-        first.append(f'<a href="{escape(file)}">What to take</a>')
+        first.append(f'<a href="{escape(file)}">{PACK}</a>')
     return section(
         "The next plan",
         f'<p class="answer">{_titled(plan.plan.title, file)}</p>'

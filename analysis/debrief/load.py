@@ -61,8 +61,7 @@ class NeverOut:
     each with a sentence ``why``; ``given_up``: what was given up since, with ``why``;
     ``not_needed``: the rest, of which one trip says nothing, with ``why`` where it is too early to
     say, and else ``weather``: whether that for which it is came (True, None where not known), False
-    where it is for any. ``to_take``: of all of them the items that no verdict leaves at home and
-    that are still there.
+    where it is for any.
 
     ``weight_g`` sums what was on me at the start, of what is
     weighed; missing where none of it is. ``at_least`` says that something of it is not weighed;
@@ -78,7 +77,6 @@ class NeverOut:
     stays_listed: Sequence[Record] = ()
     given_up: Sequence[Record] = ()
     not_needed: Sequence[Record] = ()
-    to_take: Set[str] = frozenset()
 
 
 def never_out(
@@ -123,7 +121,6 @@ def never_out(
             for g in met
             if g["item"] not in listed and g not in could_stay
         ],
-        to_take=frozenset(g["item"] for g in there if g["item"] in stays),
     )
 
 

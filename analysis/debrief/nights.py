@@ -19,7 +19,9 @@ class TripNight:
     there. ``limit_c`` is the own limit in the sleep gear of the night where that has judged nights
     (``limit_basis`` own), else its rating brought to the limit scale (rated); missing where nothing
     is rated, or of no rated night of the trip a low is known. ``rated_limit_c`` is that rating on
-    the limit scale, whatever the basis. ``limit_nights`` judged nights are behind the limit.
+    the limit scale, whatever the basis. ``limit_nights`` judged nights are behind the limit, and an
+    own one very likely (90 %) lies from ``limit_from_c`` to ``limit_to_c``; of a rating that is
+    missing, since nobody knows it.
     ``too_cold_share``: how many of such nights are too cold, of 1, by the own limit; missing
     without one or without a low. ``failed`` names the sleep and shelter gear that had
     failed that night, by which it is set apart.
@@ -38,6 +40,8 @@ class TripNight:
     limit_c: float | None = None
     limit_basis: str | None = None
     limit_nights: int | None = None
+    limit_from_c: float | None = None
+    limit_to_c: float | None = None
     rated_limit_c: float | None = None
     too_cold_share: float | None = None
     failed: tuple[str, ...] = ()
@@ -94,6 +98,8 @@ def _against(
         "limit_c": limit.own_limit_c.value if own else system.as_limit_c,
         "limit_basis": limit.basis,
         "limit_nights": limit.nights,
+        "limit_from_c": limit.own_limit_c.low if own else None,
+        "limit_to_c": limit.own_limit_c.high if own else None,
         "rated_limit_c": system.as_limit_c,
         "too_cold_share": share,
     }

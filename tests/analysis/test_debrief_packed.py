@@ -1,5 +1,7 @@
 """What stayed packed, by what that says of it: by hand, and worked out again with pandas."""
 
+import re
+from collections import Counter
 from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
@@ -9,8 +11,9 @@ import pytest
 from hypothesis import given, settings
 from store_drawing import Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.debrief.facts import debrief
-from tarebook.analysis.debrief.load import RELIED_ON, NeverOut, never_out
+from tarebook.analysis.debrief.load import RELIED_ON, never_out
 from tarebook.analysis.debrief.page.page import DebriefPage
+from tarebook.analysis.debrief.page.words import PACKED_GROUPS
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.usage.leaving import held_back
@@ -108,7 +111,6 @@ def test_what_could_have_stayed_is_what_todays_verdict_leaves(store: Any) -> Non
     out = debrief(store, "fell", TODAY).never_out
     assert out is not None
     assert ("coat", None) in [(row["item"], row["why"]) for row in out.not_needed]
-    assert "coat" not in out.to_take
     found = groups_of(store, many_trips(used=20))
     assert found["could_stay"] == []
     assert "book" in found["stays_listed"], "kept by its verdict"
@@ -121,8 +123,9 @@ def test_too_few_trips_are_no_word_against_a_thing(store: Any) -> None:
     ((item, why),) = [(row["item"], row["why"]) for row in out.not_needed]
     assert item == "book"
     assert why.startswith("Never used on 1 occasion")
-    assert "book" in out.to_take
-    assert "Take " in DebriefPage(debrief(store, "fell", TODAY), Display()).opening().points[1].more
+    opening = DebriefPage(debrief(store, "fell", TODAY), Display()).opening()
+    (told,) = (p.more for p in opening.points if p.about == "Never taken out")
+    assert told.endswith("One trip settles nothing of the other one.")
 
 
 def test_what_was_given_up_since_is_not_told_to_be_taken_again(store: Any) -> None:
@@ -130,14 +133,16 @@ def test_what_was_given_up_since_is_not_told_to_be_taken_again(store: Any) -> No
     tables["gear"][5]["retired_on"] = MAY + timedelta(days=20)
     assert groups_of(store, tables)["given_up"] == ["torch"]
     page = DebriefPage(debrief(store, "fell", TODAY), Display())
-    assert "torch" not in (page.data.never_out or NeverOut((), None, False, False)).to_take
     told = page.never_out().answer
     name = next(row["name"] for row in page.data.gear if row["item"] == "torch")
     assert f"Given up since: “{name}”." in told
     assert not any(line.startswith("Take ") and name in line for line in told)
     (point,) = (p for p in page.opening().points if p.about == "Never taken out")
-    assert "Take 3 of them again." in point.more
-    assert f"Given up since: “{name}”." in point.more
+    names = {row["item"]: f"“{row['name']}”" for row in page.data.gear}
+    assert point.more == (
+        f"The weather for {names['coat']} did not come. Take {names['knife']} again. "
+        f"Given up since: “{name}”. One trip settles nothing of the other one."
+    )
 
 
 def test_what_a_verdict_leaves_but_not_on_such_a_trip_has_its_reason(store: Any) -> None:
@@ -191,6 +196,67 @@ def test_what_is_for_rain_is_not_named_on_a_wet_trip(demo_debriefs: list[Any]) -
             assert "One trip settles nothing of" in told
     assert wet > 5
     assert dry > 5
+
+
+SENTENCES = {
+    "could_stay": r"(?:(?P<n>\d+) could have stayed at home: .*|“.*” could have stayed at home\.)",
+    "no_weather": r"(?:For (?P<n>\d+)|The weather for “.*”).* did not come\.",
+    "stays_listed": r"Take (?:(?P<n>\d+)|“.*”|(?P<all>it|them)) again\.",
+    "given_up": r"(?:(?P<n>\d+) were given up since: .*|Given up since: “.*”\.)",
+    "not_needed": r"One trip settles nothing of "
+    r"(?:the other (?:(?P<n>\d+)|one)|(?P<all>it|them))\.",
+}
+
+
+def counted(told: str, many: int) -> dict[str, int]:
+    """How many things each sentence of the opening counts, by group, in a trip's ``many``."""
+    found = {}
+    for sentence in re.split(r"(?<=\.) (?=[A-Z“\d])", told):
+        ((key, match),) = [
+            (key, match)
+            for key, text in SENTENCES.items()
+            if (match := re.fullmatch(text, sentence))
+        ]
+        of = match.groupdict()
+        found[key] = many if of.get("all") else int(of.get("n") or 1)
+    return found
+
+
+def test_the_numbers_of_every_debrief_are_those_of_its_table_and_add_up(
+    demo_debriefs: list[Any],
+) -> None:
+    seen = 0
+    for data in demo_debriefs:
+        page, out = DebriefPage(data, Display()), data.never_out
+        (point,) = [p for p in page.opening().points if p.about == "Never taken out"] or [None]
+        if out is None or point is None or not out.items:
+            continue
+        table = page.never_out().table
+        assert table is not None
+        rows = Counter(table.frame()["Group"])
+        told = counted(point.more, len(out.items))
+        assert {PACKED_GROUPS[key]: many for key, many in told.items()} == rows, data.trip.trip
+        assert sum(told.values()) == sum(rows.values()) == len(out.items)
+        assert point.answer.removeprefix("At least ").startswith(f"{len(out.items)} thing")
+        seen += 1
+    assert seen > 20
+
+
+def test_a_reason_of_many_things_is_told_once(demo_debriefs: list[Any]) -> None:
+    often = 0
+    for data in demo_debriefs:
+        section = DebriefPage(data, Display()).never_out()
+        if section.table is None or "Why it stays" not in section.table.frame():
+            continue
+        reasons = Counter(section.table.frame()["Why it stays"].dropna())
+        for reason, many in reasons.items():
+            if many > 2:
+                often += 1
+                (line,) = [
+                    each for each in section.answer if each.startswith(f"{reason}, of {many} ")
+                ]
+                assert line.endswith(".")
+    assert often > 10
 
 
 def test_of_what_one_relies_on_nothing_could_have_stayed() -> None:

@@ -301,8 +301,45 @@ def test_the_own_limit_stands_beside_the_rating() -> None:
                      if isinstance(m["mark"], dict) and "strokeDash" in m["mark"])
     }  # fmt: skip
     assert lines == {"own": [(12, 36, 4.5)], "rated": [(12, 60, 1.0)]}
+    shapes = [
+        (m["mark"]["shape"], m["mark"]["filled"])
+        for m in marks(spec)
+        if isinstance(m["mark"], dict) and "shape" in m["mark"]
+    ]
+    assert shapes == [("diamond", True), ("circle", False)]
+    names = {rows[0]["name"] for rows in spec["datasets"].values() if "whose" in rows[0]}
+    assert {"your own limit", "maker’s rating"} <= names
     dashes = {str(m["mark"]["strokeDash"]) for m in marks(spec) if "strokeDash" in m["mark"]}
     assert len(dashes) == 2
+
+
+def test_a_limit_says_how_sure_it_is_or_that_nobody_knows() -> None:
+    own = {"limit_c": 4.5, "limit_basis": "own", "rated_limit_c": 1.0}
+    sure = {**own, "limit_from_c": 2.0, "limit_to_c": 7.5}
+    for kinds, told, bars in (
+        (sure, "your own limit 4.5° (very likely 2.0° to 7.5°)", 1),
+        (own, "your own limit 4.5° (range not known)", 0),
+    ):
+        spec = night_spec([night(n, low_c=12.0, **kinds) for n in range(5)])
+        rows = [row for data in spec["datasets"].values() for row in data if "whose" in row]
+        assert {row["range"] for row in rows if row["whose"] == "rated"} == {"not known"}
+        assert {row["shown"] for row in rows} == {told, "maker’s rating, as a limit 1°"}
+        assert {row["name"] for row in rows if "x" in row} == {row["shown"] for row in rows}
+        ends = [
+            m
+            for m in marks(spec)
+            if m.get("encoding", {}).get("y2", {}).get("field") == "high"
+            and m["encoding"]["y"]["field"] == "low"
+        ]
+        assert len(ends) == bars
+    # Both ends of its range are in the picture.
+    (domain,) = {
+        tuple(m["encoding"]["y"]["scale"]["domain"])
+        for m in marks(night_spec([night(n, low_c=12.0, **sure) for n in range(5)]))
+        if "scale" in m["encoding"].get("y", {})
+    }
+    assert domain[0] < 1.0
+    assert domain[1] > 12.0
 
 
 def test_what_was_noted_is_a_numbered_mark_at_its_day_or_night() -> None:

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -47,7 +47,7 @@ def test_a_failure_without_a_day_is_told_all_the_same(river: DebriefPage) -> Non
         "1 thing failed, and it is not fixed yet.",
         "“Air mat”: torn (a nuisance, not mended, made do with: tape).",
     )
-    assert page.opening().points[1].answer == "“Air mat”: a nuisance, not fixed."
+    assert page.opening().points[2].answer == "“Air mat”: a nuisance, not fixed."
 
 
 def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None:
@@ -59,7 +59,7 @@ def test_the_worst_failure_comes_first_and_many_fold(river: DebriefPage) -> None
     assert section.table is not None
     assert len(section.table.rows) == 8
     assert "unsafe unused until it is mended" in (section.caution or "")
-    point = page.opening().points[1]
+    point = page.opening().points[2]
     assert (point.answer, point.more) == (
         "“Fork”: unsafe, not fixed.",
         "Also “Thing 0” (a nuisance, not fixed); “Thing 1” (a nuisance, not fixed); "
@@ -78,7 +78,7 @@ def test_a_partial_record_says_at_least(river: DebriefPage) -> None:
         "next."
     )
     opening = page.opening()
-    assert plain(opening.points[2].answer) == "At least 4 things, 866 g."
+    assert plain(opening.points[3].answer) == "At least 4 things, 866 g."
     assert opening.notices == (
         "What was used is noted for part of the load only; of the rest it is not known.",
     )
@@ -101,7 +101,7 @@ def test_where_all_was_used_nothing_is_listed(river: DebriefPage) -> None:
     assert page.never_out().answer == (
         "Everything was used, not counting first aid, repair and other insurance.",
     )
-    assert page.opening().points[2].answer == "Nothing."
+    assert page.opening().points[3].answer == "Nothing."
 
 
 def nights(page: DebriefPage, **changed: Any) -> DebriefPage:
@@ -149,7 +149,7 @@ def test_lows_without_a_thermometer_say_where_they_are_from(river: DebriefPage) 
 
 def test_a_low_that_may_have_been_lower_says_so(river: DebriefPage) -> None:
     page = nights(river, low_source="logger_part", sleep_score=None, warmth=None, limit_c=None)
-    point = page.opening().points[0]
+    point = page.opening().points[1]
     assert plain(point.answer) == "0 °C or lower."
     assert point.more == "Fri 15 May."
 
@@ -217,12 +217,12 @@ def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
 
 def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: DebriefPage) -> None:
     first, second, third = (replace(n, sleep_score=4) for n in river.data.nights)
-    cold = [replace(first, warmth=-3), second, replace(third, warmth=-1)]
+    cold = [replace(first, warmth=-3), replace(second, warmth=-3), replace(third, warmth=-1)]
     page = with_data(river, nights=cold)
     told = "The night of Thu 14 May felt cold."
     assert page.nights().answer[0] == f"All 3 nights were slept well, 4 or 5 out of 5. {told}"
-    assert page.opening().points[0].more.endswith(told)
-    both = with_data(river, nights=[cold[0], second, replace(third, warmth=-2)])
+    assert page.opening().points[1].more.endswith(told)
+    both = with_data(river, nights=[*cold[:2], replace(third, warmth=-2)])
     assert (
         both.nights()
         .answer[0]
@@ -230,6 +230,75 @@ def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: Debrie
     )
     warm = with_data(river, nights=[replace(n, warmth=0) for n in cold])
     assert "felt" not in warm.nights().answer[0]
+
+
+def test_a_milder_night_that_felt_colder_is_explained_as_far_as_the_record_goes(
+    river: DebriefPage,
+) -> None:
+    first, second, _ = (replace(n, failed=(), low_source="logger") for n in river.data.nights)
+    milder = replace(first, low_c=2.4, warmth=-3)
+    coldest = replace(second, low_c=0.0, warmth=-1)
+    still = [{"day": n.night, "wet": False, "wind_kmh": 5.0} for n in (milder, coldest)]
+    told = "The night of Thu 14 May felt cold, though it was 2.4 °C milder;"
+    noted = f"{told} noted of it and not of the coldest night:"
+    unknown = f"{told} the record does not say why."
+    cases: tuple[tuple[dict[str, Any], list[dict[str, Any]], str], ...] = (
+        ({}, [], unknown),
+        ({}, still, unknown),
+        ({}, [{**still[0], "wind_kmh": 14.0}, still[1]], unknown),
+        ({}, [{**still[0], "wet": True}, {**still[1], "wet": True}], unknown),
+        ({}, [{**still[0], "wet": True}, still[1]], f"{noted} rain."),
+        (
+            {"failed": ("Tarp",)},
+            [{**still[0], "wind_kmh": 30.0}, still[1]],
+            f"{noted} “Tarp” had failed and more wind (30 km/h against 5).",
+        ),
+        (
+            {"rated_name": "Liner"},
+            still,
+            f"{noted} “Liner” and not “Summer quilt” to sleep in.",
+        ),
+        (
+            {"low_source": "logger_part"},
+            [],
+            f"{told[:-1]}. The thermometer missed its small hours, so it may have been colder.",
+        ),
+    )
+    for changed, weather, said in cases:
+        nights = [replace(milder, **changed), coldest]
+        page = with_data(river, nights=nights, weather=weather)
+        (point,) = (p for p in page.opening().points if p.about == "Coldest night")
+        assert plain(point.more).endswith(said)
+        assert plain(page.nights().answer[0]).endswith(said)
+    for colder in (replace(coldest, warmth=None), replace(coldest, warmth=-3)):
+        point = with_data(river, nights=[milder, colder]).opening().points[1]
+        assert point.more.endswith("The night of Thu 14 May felt cold.")
+
+
+def test_of_a_trip_of_which_nothing_is_noted_nothing_is_said_of_how_it_was(
+    river: DebriefPage,
+) -> None:
+    blank = {"comfort": (), "weather": (), "thing_notes": (), "nights": ()}
+    assert "How it was" not in [p.about for p in with_data(river, **blank).opening().points]
+    start = river.data.trip.start_on
+
+    def dry(days: int, wet: int = 0) -> str:
+        rows = [
+            {"day": start + timedelta(days=n), "wet": n < wet, "wind_kmh": None, "rain_mm": None}
+            for n in range(days)
+        ]
+        return with_data(river, **blank | {"weather": rows}).opening().points[0].answer
+
+    assert [dry(4), dry(3), dry(1)] == [
+        "Dry on all 4 days.",
+        "Dry on the 3 days noted.",
+        "Dry on the 1 day noted.",
+    ]
+    assert [dry(4, 4), dry(4, 1), dry(2, 1)] == [
+        "Rain on every one of 4 days.",
+        "Rain on 1 of 4 days.",
+        "Rain on 1 of 2 days noted.",
+    ]
 
 
 def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:
@@ -243,8 +312,10 @@ def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: Deb
     assert table is not None
     assert f"Last check, {as_of}" in table.html()
     assert section.answer == (
-        "There is something to do for 12 things that came along, in 8 boxes.",
+        "There is something to do for 12 things that came along, in 8 boxes. "
+        "Mend “Air mat” and “Water filter”.",
     )
+    assert section.fold == "The list, to tick off"
     assert section.more == river.to_do().more
     assert section.caution == river.to_do().caution
 
@@ -269,7 +340,7 @@ def test_of_an_empty_can_weighed_without_it_no_can_is_told(river: DebriefPage) -
 def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
     out = river.data.never_out
     assert out is not None
-    bare = replace(out, could_stay=(), no_weather=(), stays_listed=(), to_take=frozenset())
+    bare = replace(out, could_stay=(), no_weather=(), stays_listed=())
     cases = (
         ([None], "One trip settles nothing of 1 thing."),
         (["Early."], "One trip settles nothing of “Thing 0”."),
@@ -280,16 +351,18 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
     for whys, told in cases:
         rows = [{**out.items[0], "name": f"Thing {n}", "why": why} for n, why in enumerate(whys)]
         page = with_data(river, never_out=replace(bare, items=rows, not_needed=rows))
-        assert page.never_out().answer[1:] == (told,)
-        point = page.opening().points[2]
+        often = (f"Reason 1, of {len(rows)} of them: E.",) if len(rows) > 3 else ()
+        assert page.never_out().answer[1:] == (told, *often)
+        point = page.opening().points[3]
         them = "it" if len(rows) == 1 else "them"
         assert point.more == f"One trip settles nothing of {them}."
-    kept = replace(out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(),
-                   could_stay=(), to_take=frozenset(r["item"] for r in out.items))  # fmt: skip
-    assert with_data(river, never_out=kept).opening().points[2].more == "Take them again."
-    less = replace(kept, could_stay=out.items[:1], to_take=kept.to_take - {out.items[0]["item"]})
-    more = with_data(river, never_out=less).opening().points[2].more
-    assert more == f"“{out.items[0]['name']}” could have stayed at home. Take the other 3 again."
+    kept = replace(
+        out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(), could_stay=()
+    )
+    assert with_data(river, never_out=kept).opening().points[3].more == "Take them again."
+    less = replace(kept, could_stay=out.items[:1], stays_listed=kept.stays_listed[1:])
+    more = with_data(river, never_out=less).opening().points[3].more
+    assert more == f"“{out.items[0]['name']}” could have stayed at home. Take 3 again."
 
 
 def test_a_thing_that_failed_twice_is_one_thing(river: DebriefPage) -> None:
@@ -350,12 +423,12 @@ def test_the_same_weight_packed_differently(river: DebriefPage) -> None:
     assert changes is not None
     page = with_data(river, changes=replace(changes, difference_g=0.0))
     assert page.changes().answer[0].startswith("As heavy as “The ridge again, in autumn”")
-    assert page.opening().points[3].more == "The same as on “The ridge again, in autumn”."
+    assert page.opening().points[4].more == "The same as on “The ridge again, in autumn”."
     same = with_data(river, changes=replace(changes, difference_g=0.0, parts=[]))
     assert same.changes().answer[0].startswith("No change of base weight since")
     unknown = with_data(river, changes=replace(changes, difference_g=None))
     assert unknown.changes().html() == ""
-    assert unknown.opening().points[3].more == ""
+    assert unknown.opening().points[4].more == ""
 
 
 def test_nothing_left_of_food_is_said(river: DebriefPage) -> None:

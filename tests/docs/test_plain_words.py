@@ -113,6 +113,8 @@ ONE_NAME = {
     # Of the list of what waits to be done.
     "to do": r"\bsee(n)? to\b|\bchores?\b|mend and restock|\bstill to do\b|\bbefore leaving\b"
     r"(?<!do before leaving)",
+    # Of the list of a trip to come.
+    "what to pack": r"\bwhat to take\b(?! (for|by))|\bpack(ing)? (sheet|list)s?\b",
     # Of the range that holds the truth nine times in ten.
     "very likely": r"\b(9[05]|80) ?% (interval|band|range)|\bintervals?\b|, (80|9[05]) %$",
 }

@@ -154,8 +154,10 @@ def test_another_day_another_program_makes_anew(
     again: Path, started: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(drawn_from, "program_digest", lambda: "another")
-    everything.make({}, again)
+    told: list[tuple[int, int]] = []
+    everything.make({}, again, lambda done, every: told.append((done, every)))
     assert len(started) == ALL
+    assert told == [(done, ALL) for done in range(1, ALL + 1)]
     started.clear()
     monkeypatch.undo()
 

@@ -27,6 +27,13 @@ UNFOLD = """() => {
 }"""
 """Rows of a table or list are alike, and 159 of them take the audit minutes; drawings are hidden
 from who cannot see them, and their colours have a test of their own."""
+SMALL = """() => Array.from(document.querySelectorAll('a[href], button, summary, label, input'))
+  .filter(each => each.checkVisibility() && !(each.matches('input') && each.closest('label')))
+  .filter(each => getComputedStyle(each).display !== 'inline' || !each.closest('p, dd, td, th'))
+  .map(each => [each.textContent.trim().slice(0, 40), each.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 1 && Math.min(box.width, box.height) < 24)
+  .map(([said, box]) => `${said}: ${box.width} by ${box.height}`)"""
+"""What is to be touched and is small; a link in a sentence or a cell is as high as its line."""
 AUDIT = """async (rules) => (await axe.run(rules)).violations
   .filter(found => found.impact === 'serious' || found.impact === 'critical')
   .flatMap(found => found.nodes.map(node => found.id + ': ' + node.html.slice(0, 160)))"""
@@ -115,6 +122,16 @@ def test_the_first_stop_of_the_keyboard_leads_to_the_content(
     assert seen.locator(".skip").bounding_box()["y"] >= 0
     seen.keyboard.press("Enter")
     assert seen.evaluate("document.activeElement.id") == "main"
+
+
+@pytest.mark.outside(
+    "published",
+    "WCAG 2.2, success criterion 2.5.8 Target Size (Minimum)",
+    "on a phone what is to be touched is at least 24 by 24 px, but for links in a sentence",
+)
+@pytest.mark.parametrize("name", NAMES)
+def test_a_finger_finds_what_is_to_be_touched(look: Any, pages: dict[str, Path], name: str) -> None:
+    assert look(pages[name], 390).page.evaluate(SMALL) == []
 
 
 def test_the_list_of_trips_sorts_through_the_seasons(look: Any, pages: dict[str, Path]) -> None:

@@ -1,6 +1,7 @@
 """The first page: what it says of reports, and that all reports and the demo end with it."""
 
 import json
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
@@ -160,8 +161,10 @@ def test_links_lead_to_the_reports(tmp_path: Path, look: Any) -> None:
 def made_at_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """Reports that take no time: what is looked at here is what comes after them."""
 
-    def make(names: Any, parameters: Any, out_dir: Path, **_: Any) -> runner.Made:
+    def make(names: Any, parameters: Any, out_dir: Path, **more: Any) -> runner.Made:
         out_dir.mkdir(exist_ok=True)
+        for place in range(1, 9) if more.get("told") else ():
+            more["told"](place, 8)
         made = tuple(report(name, name.title(), Point("Found", f"{name}.")) for name in names)
         return runner.Made(made, (), Site(True, tuple(names)))
 
@@ -173,6 +176,12 @@ def test_all_reports_and_the_demo_end_with_it(tmp_path: Path) -> None:
     demo = tmp_path / "demo"
     done = CliRunner().invoke(app, ["demo", str(demo)])
     assert done.exit_code == 0, done.output
+    assert re.fullmatch(
+        f"tarebook: wrote an invented logbook to {re.escape(str(demo))}\n"
+        r"tarebook: loaded its [1-9],\d{3} records; making its reports, which takes a minute or so"
+        r"\ntarebook: made 5 of 8 pages\ntarebook: made 8 of 8 pages\n",
+        done.stderr,
+    )
     place = demo / "reports" / "index.html"
     last = done.stdout.splitlines()[-1]
     assert last == f"Begin with {place}, which links them all."
@@ -242,7 +251,7 @@ def test_what_to_take_stands_before_another_plan_is_named(
     files = {facts.plan.plan.trip: "before_trip-north.html"}
     shown = trip_list.next_plan(later, report("before_trip", "Before the trip"), files)
     assert shown.count('<a href="before_trip-north.html">') == 3
-    assert 0 < shown.index("What to take") < shown.index("Planned after it: ")
+    assert 0 < shown.index("What to pack") < shown.index("Planned after it: ")
     # On a phone, where the list has no head, its figures say what they are.
     text = index.write((), tmp_path, ON, logbook=folder).read_text("utf-8")
     assert '<span class="phone">Base weight </span>' in text

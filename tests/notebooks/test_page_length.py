@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from stored_pages import NAMES, make, of_plan
+from stored_pages import NAMES, make, of_plan, of_trip, site
 
 LONGEST_PX = 4500
 """Five screens of a laptop, at 1280 pixels wide."""
@@ -20,6 +20,14 @@ def pages(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[s
     folder = tmp_path_factory.mktemp("pages")
     later = of_plan(folder, demo_folder, "2027-05-larkspur-flat")
     return make(folder, demo_folder) | {LATER_PLAN: later}
+
+
+@pytest.fixture(scope="module")
+def debriefs(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """The debrief of every trip, all made before a window is opened."""
+    folder = tmp_path_factory.mktemp("debriefs")
+    trips = [each.trip for each in site(demo_folder).trips]
+    return {trip: of_trip(folder, demo_folder, trip) for trip in trips}
 
 
 def sheets(page: Any) -> int:
@@ -63,6 +71,23 @@ def test_what_is_folded_is_printed_when_asked_for(
         assert sheets(page) >= in_short
         assert page.locator("details[open]:not(.to-open)").count() == 0
     context.close()
+
+
+def test_no_debrief_of_the_demo_is_long(browser: Any, debriefs: dict[str, Path]) -> None:
+    screen = browser.new_context(offline=True, viewport={"width": 1280, "height": 900})
+    paper = browser.new_context(offline=True, java_script_enabled=False)
+    on_screen, on_paper, seen = screen.new_page(), paper.new_page(), {}
+    for trip, made in debriefs.items():
+        on_screen.goto(made.as_uri())
+        on_paper.goto(made.as_uri())
+        assert on_screen.locator("details[open]").count() == 0
+        height = on_screen.evaluate("document.documentElement.scrollHeight")
+        seen[trip] = (height, sheets(on_paper))
+    screen.close()
+    paper.close()
+    assert len(seen) > 25
+    assert {t: px for t, (px, _) in seen.items() if px > LONGEST_PX} == {}
+    assert {t: many for t, (_, many) in seen.items() if not 1 <= many <= MOST_SHEETS} == {}
 
 
 def _printed_height(page: Any) -> int:

@@ -69,7 +69,7 @@ def test_each_packing_sheet_prints_on_one_sheet(made: runner.Report, look: Any) 
     seen.page.set_viewport_size({"width": 717, "height": 1046})
     ways = seen.page.locator(".sheet").count()
     assert ways > 1
-    section = seen.page.locator("#the-packing-sheet")
+    section = seen.page.locator("#when-packing")
     # None is open: the first is printed all the same.
     assert [seen.page.locator(".sheet").nth(way).is_visible() for way in range(ways)] == [
         True,
@@ -91,7 +91,7 @@ def test_each_packing_sheet_prints_on_one_sheet(made: runner.Report, look: Any) 
         assert sheet.locator(".on-paper").is_visible()
         assert sheet.bounding_box()["height"] <= 1046
     assert not seen.page.locator(".on-paper").first.is_visible()
-    page_break = "getComputedStyle(document.querySelector('#the-packing-sheet')).breakBefore"
+    page_break = "getComputedStyle(document.querySelector('#when-packing')).breakBefore"
     assert seen.page.evaluate(page_break) == "page"
 
 

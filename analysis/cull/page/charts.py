@@ -10,7 +10,7 @@ import altair as alt
 from ...display.charts import looks, tips
 from ...display.figure import Build, chart_of
 from ...display.theme import ACCENT, COLOURS, CONTEXT, GRID, INK, PAPER, SOFT_INK, Layout
-from ...display.words import Display, large_mass, number, small_mass
+from ...display.words import Display, large_mass, number, percent, small_mass
 from ...stats.beta_binomial import Rate
 from ...stats.zero_one import LeftSet
 from ...usage.verdict_words import LABELS
@@ -100,7 +100,7 @@ def _scatter(
 
 def _corner() -> list[alt.Chart]:
     """Where a miss costs no more than an annoyance, rates under a third may stay at home."""
-    band = chart_of([{"low": 0, "high": 100 / 3, "said": "under 1 in 3"}])
+    band = chart_of([{"low": 0, "high": 100 / 3, "said": f"under {percent(1 / 3)}"}])
     return [
         band.mark_rect(fill=GRID, opacity=0.45).encode(x=alt.X("low:Q"), x2=alt.X2("high")),
         band.mark_text(align="left", baseline="top", fill=SOFT_INK, dx=6).encode(

@@ -28,6 +28,8 @@ from .words import (
 if TYPE_CHECKING:
     from .page import CullPage
 
+WHEN_PACKING = "When packing"
+"""What its lists are called; the list of a coming trip is `ahead.page.lists.PACK`."""
 _MOST_TASKS = 14
 _ON_WATER = "On the water: see that these come along"
 ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"
@@ -39,7 +41,7 @@ def checklist_section(page: "CullPage") -> Section:
     afloat = goes_afloat(page)
     shown: tuple[Checklist | Sheet, ...] = _lists(page, afloat=afloat)
     if not shown:
-        return Section.empty("The packing sheet", "nothing to tick off")
+        return Section.empty(WHEN_PACKING, "nothing to tick off")
     answer = [f"Pack as you usually do {which_trips(cull)}, without what is under “Leave at home”."]
     if not cull.answer.left:
         answer = [f"Nothing can stay at home yet {which_trips(cull)}. Pack as you usually do."]
@@ -52,7 +54,7 @@ def checklist_section(page: "CullPage") -> Section:
             f"open, {f'the one {by_mode(printed)}' if printed else 'the first'} is printed."
         )
     return Section(
-        "The packing sheet",
+        WHEN_PACKING,
         tuple(answer),
         notes=held_notices(cull),
         caution=f"{LEAVING_CARE} {ON_THE_WATER}" if afloat else LEAVING_CARE,

@@ -133,9 +133,9 @@ def _picture(cull: Cull, display: Display, alt: str) -> Figure | None:
         f"{alt} Each dot is a thing: the higher, the heavier; the farther left, the less used.",
         charts.weight_against_use(dots[:_MOST_DOTS], display),
         "What is carried as base weight and had an occasion to be used. Shaded: needed on fewer "
-        "than one occasion in three, where what is only an annoyance to miss may stay at home; the "
-        "higher up, the more it saves. Triangles stay, wherever they lie. Lines are very "
-        f"likely ranges.{rest}",
+        f"than {percent(1 / 3)} of its occasions, where what is only an annoyance to miss may stay "
+        "at home; the higher up, the more it saves. Triangles stay, wherever they lie. Lines are "
+        f"very likely ranges.{rest}",
     )
 
 

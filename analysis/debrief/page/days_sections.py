@@ -58,8 +58,8 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     cold = () if debrief.coldest is None else coldest_night(debrief.coldest, display)
     usual = trip_sentence(debrief.context, display, debrief.camps_colder_c)
     # The coldest is told above the picture, too: where nights differ, all of them come first.
-    good = _good_nights(nights, alone=not cold)
-    felt = felt_cold_too(nights, debrief.coldest)
+    good = good_nights(nights, alone=not cold)
+    felt = felt_cold_too(nights, debrief.coldest, debrief.weather, display)
     answer = [" ".join(part for part in (good, felt) if part), *cold, usual]
     notes = {
         row["day"]: row["note"]
@@ -75,7 +75,7 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     )
 
 
-def _good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
+def good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
     """How many nights were slept well; of a single one that is told already, nothing."""
     scores = [(n.night, n.sleep_score) for n in nights if n.sleep_score is not None]
     if len(scores) < 2:
@@ -151,7 +151,7 @@ def _how_far(debrief: Debrief, display: Display) -> str:
     if trip.ascent_m:
         told += f" with {height(trip.ascent_m, display)} of climbing"
     if debrief.hours:
-        told += f" in {_short(debrief.hours)} hours on the move"
+        told += f" in {short_number(debrief.hours)} hours on the move"
     return sentence(told)
 
 
@@ -163,12 +163,12 @@ def _scored(rows: Sequence[Record]) -> str:
         if len(scores) == 1:
             means.append(f"{aspect} {scores[0]} out of 5")
         elif scores:
-            mean = _short(sum(scores) / len(scores))
+            mean = short_number(sum(scores) / len(scores))
             means.append(f"{aspect} {mean} out of 5 on average from {len(scores)} days")
     return sentence(", ".join(means))
 
 
-def _short(value: float) -> str:
+def short_number(value: float) -> str:
     """One decimal, unless it is zero."""
     return number(value, 1).removesuffix(".0")
 

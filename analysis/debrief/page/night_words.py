@@ -6,7 +6,8 @@ from ....tripdata.contract import TOO_COLD_VOTE
 from ...cold.ratings import RATING_KINDS
 from ...cold.words import FEW_JUDGED, RATED_AS
 from ...display import words
-from ...display.words import Display, count, degrees, own_limit, sentence
+from ...display.words import Display, count, degrees, own_limit, quoted, sentence
+from ...store.rows import Record
 from ..nights import TripNight
 from .words import plain
 
@@ -27,6 +28,10 @@ WARMTH = {
     2: "warm",
     3: "hot",
 }
+_PART = "logger_part"
+"""The source of a low where the thermometer missed the small hours."""
+_WINDIER_KMH = 10.0
+"""About a step of the Beaufort scale (WMO-No. 8: from 4, 20 to 28 km/h, to 5, 29 to 38 km/h)."""
 _NEARLY_ALL, _HARDLY_ANY = 0.95, 0.005
 
 
@@ -37,18 +42,73 @@ def coldest_night(night: TripNight, display: Display) -> tuple[str, ...]:
     return tuple(part for part in (first, against_limit(night, display)) if part)
 
 
-def felt_cold_too(nights: Sequence[TripNight], told: TripNight | None) -> str:
-    """Return which nights felt too cold beside the one that is told already; empty without any."""
-    felt = [
-        f"{words.day(n.night, year=False)} felt {WARMTH[n.warmth]}"
-        for n in nights
-        if n.warmth is not None and n.warmth <= TOO_COLD_VOTE and n != told
-    ]
-    if not felt:
-        return ""
-    if len(felt) == 1:
-        return sentence(f"the night of {felt[0]}")
-    return sentence(f"the nights of {words.listing(felt)}")
+def felt_cold_too(
+    nights: Sequence[TripNight],
+    told: TripNight | None,
+    weather: Sequence[Record],
+    display: Display,
+) -> str:
+    """Return which nights felt too cold beside the one that is told already; empty without any.
+
+    Of those that felt colder than a colder night it says what the record has of them that it has
+    not of that one, or that it has nothing. weather: rows of `trip_weather`.
+    """
+    felt = [n for n in nights if n.warmth is not None and n.warmth <= TOO_COLD_VOTE and n != told]
+    alike, odd = [], []
+    for night in felt:
+        milder = None if told is None else _milder_by(night, told)
+        if told is None or milder is None:
+            alike.append(f"{words.day(night.night, year=False)} felt {_felt(night)}")
+        else:
+            by = words.temperature_difference(milder, display)
+            missed = night.low_source == _PART and told.low_source != _PART
+            odd.append(_why_colder(night, by, _unlike(night, told, weather, display), missed))
+    which = "the night" if len(alike) == 1 else "the nights"
+    first = [sentence(f"{which} of {words.listing(alike)}")] if alike else []
+    return " ".join([*first, *odd])
+
+
+def _felt(night: TripNight) -> str:
+    return WARMTH[night.warmth or 0]
+
+
+def _milder_by(night: TripNight, coldest: TripNight) -> float | None:
+    """By how many kelvins a night that felt colder than the coldest was milder; None of others."""
+    if night.warmth is None or coldest.warmth is None or night.warmth >= coldest.warmth:
+        return None
+    if night.low_c is None or coldest.low_c is None:
+        return None
+    by = night.low_c - coldest.low_c
+    return by if round(by, 1) > 0 else None
+
+
+def _why_colder(night: TripNight, milder: str, noted: Sequence[str], missed: bool) -> str:
+    """What the record has of a milder night that felt colder; it claims no cause."""
+    day = words.day(night.night, year=False)
+    first = f"The night of {day} felt {_felt(night)}, though it was {milder} milder"
+    if noted:
+        first += f"; noted of it and not of the coldest night: {words.listing(noted)}"
+    if missed:
+        return f"{first}. The thermometer missed its small hours, so it may have been colder."
+    return f"{first}." if noted else f"{first}; the record does not say why."
+
+
+def _unlike(
+    night: TripNight, other: TripNight, weather: Sequence[Record], display: Display
+) -> list[str]:
+    """What is noted of one night that is not of the other: what failed, sleep gear, rain, wind."""
+    by_day = {row["day"]: row for row in weather}
+    here, there = by_day.get(night.night, {}), by_day.get(other.night, {})
+    noted = [f"{quoted([name])} had failed" for name in night.failed if name not in other.failed]
+    if night.rated_name and other.rated_name and night.rated_name != other.rated_name:
+        noted.append(f"“{night.rated_name}” and not “{other.rated_name}” to sleep in")
+    if here.get("wet") and not there.get("wet"):
+        noted.append("rain")
+    wind, less = here.get("wind_kmh"), there.get("wind_kmh")
+    if wind is not None and less is not None and wind - less >= _WINDIER_KMH:
+        speed = words.speed_scale(display)
+        noted.append(f"more wind ({speed.text(wind)} against {speed.number(less)})")
+    return noted
 
 
 def low_and_sleep(night: TripNight, display: Display) -> str:
@@ -66,7 +126,7 @@ def slept(night: TripNight) -> list[str]:
 def low_of(night: TripNight, display: Display) -> str:
     """Return a night's low; "or lower" where the thermometer missed the small hours."""
     text = plain(words.temperature_scale(display), night.low_c)
-    return f"{text} or lower" if night.low_source == "logger_part" else text
+    return f"{text} or lower" if night.low_source == _PART else text
 
 
 def against_limit(night: TripNight, display: Display) -> str:

@@ -14,10 +14,10 @@ from ...wear.chores import TO_DO, Chore
 from ...weigh_up.results import OF_VEHICLES
 from ..changes import Changes
 from ..facts import Debrief
-from ..load import NeverOut
 from .days_sections import cold_care
+from .how_it_was import how_it_was
 from .night_words import NIGHT, against_limit, felt_cold_too, low_of, slept
-from .words import NO_INSURANCE, base_apart, far_words, group_sentences, how_bad, worst_first
+from .words import NO_INSURANCE, base_apart, counted_sentences, far_words, how_bad, worst_first
 
 _PHRASES = 4
 _RIDDEN_G = 5000
@@ -28,6 +28,7 @@ _RIDDEN_G = 5000
 def debrief_opening(debrief: Debrief, display: Display) -> Opening:
     """Return the head of the page; of what is not known there is no point."""
     points = (
+        how_it_was(debrief),
         _coldest(debrief, display),
         _failed(debrief),
         _never_out(debrief, display),
@@ -137,30 +138,7 @@ def _never_out(debrief: Debrief, display: Display) -> Point | None:
     many = many if out.complete else f"at least {many}"
     weighs = "" if out.weight_g is None else mass(out.weight_g, display, at_least=out.at_least)
     answer = sentence(", ".join(part for part in (many, weighs) if part))
-    return Point(about, answer, " ".join(_could_stay(out)), leads=True)
-
-
-def _could_stay(out: NeverOut) -> list[str]:
-    """What of it could have stayed at home, by name; what is to be said of the others together."""
-    # Those whose weather did not come have a sentence of their own below.
-    shown = group_sentences(NeverOut((), None, False, False, could_stay=out.could_stay))
-    others = len(out.items) - len(out.could_stay)
-    if not others:
-        return shown
-    whom = _others(others) if shown else "them" if others > 1 else "it"
-    take, gone = len(out.to_take), len(out.given_up)
-    if take:
-        shown.append(f"Take {whom if take == others else f'{take} of {whom}'} again.")
-    shown += group_sentences(NeverOut((), None, False, False, given_up=out.given_up))
-    # A verdict leaves the rest, though not on such a trip.
-    if rest := others - take - gone:
-        what = whom if rest == others else _others(rest)
-        shown.append(f"One trip settles nothing of {what}.")
-    return shown
-
-
-def _others(many: int) -> str:
-    return f"the other {many}" if many > 1 else "the other one"
+    return Point(about, answer, " ".join(counted_sentences(out)), leads=True)
 
 
 def _failed(debrief: Debrief) -> Point | None:
@@ -192,7 +170,11 @@ def _coldest(debrief: Debrief, display: Display) -> Point | None:
     if night.sleep_score is not None:
         answer += f", {NIGHT[night.sleep_score]}"
     when = sentence(", ".join([words.day(night.night, year=False), *slept(night)]))
-    more = (when, against_limit(night, display), felt_cold_too(debrief.nights, night))
+    more = (
+        when,
+        against_limit(night, display),
+        felt_cold_too(debrief.nights, night, debrief.weather, display),
+    )
     about = "Coldest night"
     return Point(about, sentence(answer), " ".join(part for part in more if part), leads=True)
 

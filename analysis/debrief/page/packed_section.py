@@ -1,5 +1,6 @@
 """The sections of a debrief on what stayed packed: what that says of it, and the insurance."""
 
+from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,8 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _ONE_TRIP = "One trip proves little: what stayed packed this time may be needed the next."
+_OFTEN = 2
+"""A reason of more things than these is told once, above the table."""
 _NO_WASTE = "None of it is waste, used or not: look it over and carry it again."
 
 
@@ -43,12 +46,13 @@ def never_out_section(page: "DebriefPage") -> Section:
         charts.never_out_chart(drawn(out), display),
         "In each group the heaviest comes first.",
     )
+    rows, reasons = told_once(in_groups(out))
     several = sum(row["on_me"] for row in out.items) > 1
     return Section(
         heading,
-        (f"{answer} {_ONE_TRIP}", *group_sentences(out)),
+        (f"{answer} {_ONE_TRIP}", *group_sentences(out), *reasons),
         figure if several else None,
-        tables.never_out_table(in_groups(out), debrief.thing_notes, display),
+        tables.never_out_table(rows, debrief.thing_notes, display),
         _notes(out),
         more=(everything,),
         fold="Everything that came along",
@@ -70,6 +74,15 @@ def in_groups(out: NeverOut) -> list[Record]:
         for key, title in PACKED_GROUPS.items()
         for row in getattr(out, key)
     ]
+
+
+def told_once(rows: Sequence[Record]) -> tuple[list[Record], list[str]]:
+    """Return the rows with a short name for each reason of many of them, and a line for each."""
+    many = Counter(row["why"] for row in rows if row["why"])
+    often = [why for why, times in many.items() if times > _OFTEN]
+    short = {why: f"Reason {place}" for place, why in enumerate(often, start=1)}
+    lines = [f"{name}, of {many[why]} of them: {why}" for why, name in short.items()]
+    return [{**row, "why": short.get(row["why"], row["why"])} for row in rows], lines
 
 
 def _why(key: str, row: Record) -> Record:

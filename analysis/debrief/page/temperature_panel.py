@@ -1,7 +1,6 @@
 """The panel of a trip's temperatures: readings, the nights' lows, the limit in the sleep gear."""
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import datetime, time
 from typing import Any
 
@@ -11,18 +10,15 @@ from ...climate.normals import TWO_IN_THREE_SD
 from ...display import words
 from ...display.charts import tips
 from ...display.figure import chart_of
-from ...display.theme import ACCENT, INK, MAIN, OKABE_ITO, PAPER, SERIES, SOFT_INK
+from ...display.theme import ACCENT, INK, MAIN, OKABE_ITO, SERIES
 from ...display.words import Display, label, temperature_scale
 from ...store.rows import Record
 from ..nights import TripNight
+from .limit_lines import HALO, limit_lines, short_degrees
 from .trip_frame import NIGHT_FROM_H, NIGHT_TO_H, TripFrame
 
 _GAP_H = 6
 _LABEL_PX, _CLEAR_PX, _BOLD_PX = 13.0, 10.0, 6.8
-_WHOSE: Mapping[str, str] = {"own": "your limit", "rated": "rated limit"}
-_DASHES: Mapping[str, tuple[int, int]] = {"own": (7, 4), "rated": (2, 3)}
-# A text drawn twice, first broad and white, so that a line behind it does not cross it out.
-_HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4}
 
 
 def temperature_panel(
@@ -38,7 +34,7 @@ def temperature_panel(
     limits = [
         scale.value(limit)
         for night in nights
-        for limit in (night.limit_c, night.rated_limit_c)
+        for limit in (night.limit_c, night.rated_limit_c, night.limit_from_c, night.limit_to_c)
         if limit is not None
     ]
     usual = _usual_rows(nights, scale)
@@ -61,7 +57,7 @@ def temperature_panel(
     layers = [
         *_usual(usual, domain, frame),
         *(_readings(points, frame, y) if points else ()),
-        *_limits(nights, scale, frame, y, taken, unit_per_px),
+        *limit_lines(nights, scale, frame, domain, taken, unit_per_px),
         *_lows(lows, domain, frame),
     ]
     return frame.panel(f"Temperature ({scale.unit})", height, *layers)
@@ -156,7 +152,7 @@ def _low_rows(
     nights: Sequence[TripNight], scale: words.Scale, frame: TripFrame
 ) -> list[dict[str, Any]]:
     known = [night.low_c for night in nights if night.low_c is not None]
-    widest = max((len(_short(low, scale)) for low in known), default=0) * _BOLD_PX + 4
+    widest = max((len(short_degrees(low, scale)) for low in known), default=0) * _BOLD_PX + 4
     many = frame.nights > 10 or widest > frame.width / (frame.nights + 1)
     rows = []
     for night in nights:
@@ -173,7 +169,9 @@ def _low_rows(
                     for limit in (night.limit_c, night.rated_limit_c)
                     if limit is not None
                 ],
-                "shown": "" if many and night.low_c > min(known) else _short(night.low_c, scale),
+                "shown": ""
+                if many and night.low_c > min(known)
+                else short_degrees(night.low_c, scale),
                 "colour": ACCENT if (night.margin_c or 0) < 0 else INK,
                 "night": words.day(night.night, year=False),
                 "said": scale.text(night.low_c),
@@ -190,7 +188,7 @@ def _lows(rows: Sequence[Record], domain: tuple[float, float], frame: TripFrame)
         x=frame.x(), text=alt.Text("shown:N"), y=frame.y("at:Q", domain, tickCount=5)
     )
     return [
-        text.mark_text(fontWeight="bold", **_HALO),
+        text.mark_text(fontWeight="bold", **HALO),
         base.mark_rule(strokeWidth=3).encode(
             x=frame.x("from:Q"), x2=alt.X2("until"), color=colour, tooltip=about
         ),
@@ -206,85 +204,3 @@ def _label_px(low: float, limits: Sequence[float], unit_per_px: float) -> float:
         if abs(line - below) < _CLEAR_PX:
             below = line + _CLEAR_PX
     return below
-
-
-def _short(celsius: float, scale: words.Scale) -> str:
-    return scale.number(celsius).removesuffix(".0") + "°"
-
-
-def _limits(
-    nights: Sequence[TripNight],
-    scale: words.Scale,
-    frame: TripFrame,
-    y: alt.Y,
-    taken: Sequence[tuple[float, float]],
-    unit_per_px: float,
-) -> list[alt.Chart]:
-    """The limits in the sleep gear, the own one and that of its rating, each a line.
-
-    The name of one stands at that end, above or below, where what is taken leaves most room;
-    nowhere where there is none.
-    """
-    rows = [*_limit_rows("own", nights, scale), *_limit_rows("rated", nights, scale)]
-    texts: list[alt.Chart] = []
-    for row in rows:
-        length = frame.hours(len(row["shown"]) * 6.6)
-        spots = [(h, dy) for h in (row["until"] - length, row["h"]) for dy in (-8, 9)]
-        room = {
-            (h, dy): _room(h, h + length, row["t"] - dy * unit_per_px, frame.hours(5), taken)
-            for h, dy in spots
-        }
-        start, dy = max(spots, key=room.__getitem__)
-        if room[start, dy] < 9 * unit_per_px:
-            continue
-        text = chart_of([{**row, "x": start}]).encode(
-            x=frame.x("x:Q"), y=y, text=alt.Text("shown:N")
-        )
-        look: dict[str, Any] = {"align": "left", "dx": 2, "dy": dy}
-        texts += [text.mark_text(**look, **_HALO), text.mark_text(**look, fill=SOFT_INK)]
-    if not rows:
-        return []
-    lines = []
-    for whose, dash in _DASHES.items():
-        here = [row for row in rows if row["whose"] == whose]
-        if here:
-            line = chart_of(here).encode(x=frame.x(), x2=alt.X2("until"), y=y)
-            lines.append(line.mark_rule(strokeDash=list(dash), color=SOFT_INK))
-    return [*lines, *texts]
-
-
-def _limit_rows(
-    whose: str, nights: Sequence[TripNight], scale: words.Scale
-) -> list[dict[str, Any]]:
-    """The lines of one kind of limit, each as long as it stays the same."""
-    rows: list[dict[str, Any]] = []
-    for place, night in enumerate(nights):
-        own = night.limit_c if night.limit_basis == "own" else None
-        rated = night.limit_c if night.limit_basis == "rated" else night.rated_limit_c
-        limit, until = own if whose == "own" else rated, 24 * place + 36
-        if limit is None:
-            continue
-        if rows and rows[-1]["limit"] == limit and rows[-1]["until"] == 24 * place + 12:
-            rows[-1]["until"] = until
-            continue
-        # The own one to a tenth, as everywhere; a rating as it was given.
-        told = f"{scale.number(limit)}°" if whose == "own" else _short(limit, scale)
-        rows.append(
-            {
-                "h": 24 * place + 12,
-                "until": until,
-                "t": scale.value(limit),
-                "limit": limit,
-                "whose": whose,
-                "shown": f"{_WHOSE[whose]} {told}",
-            }
-        )
-    return rows
-
-
-def _room(
-    start: float, end: float, at: float, edge: float, taken: Sequence[tuple[float, float]]
-) -> float:
-    """How far, in units of the axis, the nearest of what is taken is from a text."""
-    near = (abs(t - at) for h, t in taken if start - edge <= h <= end + edge)
-    return min(near, default=math.inf)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from ...display.checklist import Checklist
 from ...display.markup import fold
 from ...display.sections import Section
+from ...display.thing_names import named
 from ...display.words import count, day
 from ...wear.chores import TO_DO, TO_DO_NEXT, chore_cautions, chore_lists, how_much_to_do
 
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
 
 
 _LOOK_OVER = "Look over"
+_TO_TICK = "The list, to tick off"
 _MANY = 8
 """Things to look over: more of them are folded on the screen, and printed all the same."""
 
@@ -55,4 +57,9 @@ def to_do_section(page: "DebriefPage") -> Section:
     )
     # What is folded comes last, below the columns of the others.
     in_order = tuple(sorted(shown, key=lambda each: isinstance(each, _Folded)))
-    return Section(heading, (first,), more=in_order, caution=care or None)
+    if latest:
+        return Section(heading, (first,), more=in_order, caution=care or None)
+    # Of a trip that others followed it is no part of the story; what is broken is named still.
+    broken = list(dict.fromkeys(chore.name for chore in chores if chore.kind == "mend"))
+    first = f"{first} Mend {named(broken)}." if broken else first
+    return Section(heading, (first,), more=lists, caution=care or None, fold=_TO_TICK)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _LEGEND = "What the numbers stand for, in your words"
-_MARKS = 8
+_MARKS = 5
 NO_PICTURE = "no two days or nights with a figure of their own"
 _ABOUT = {
     "carried_from": "came along from that day on",
@@ -63,7 +63,7 @@ def trip_section(page: "DebriefPage") -> Section:
         "trip",
         f"{answer} {_told(line)}",
         lambda layout: trip_chart(line, display, layout),
-        " ".join(_marks(line)),
+        " ".join(_marks(line, display)),
     )
     return Section(heading, (answer,), figure, _events_table(line.events) if line.events else None)
 
@@ -93,12 +93,12 @@ def _wettest(weather: Sequence[Record], display: Display) -> list[str]:
     return [f"the wettest day was {words.day(most['day'], year=False)}, {rain}"]
 
 
-def _marks(line: TripLine) -> list[str]:
+def _marks(line: TripLine, display: Display) -> list[str]:
     """What the lines, colours and shapes of the picture stand for."""
     nights = line.nights
     marks = ["Shaded: 20:00 to 08:00."]
     if "low_c" in line.panels:
-        marks += _limit_marks(nights)
+        marks += _limit_marks(nights, display)
     marks += _dry(line.weather)
     poor = [
         text
@@ -128,16 +128,24 @@ def _dry(weather: Sequence[Record]) -> list[str]:
     return [f"No rain on the {words.count(dry, 'day')} of which it is noted."]
 
 
-def _limit_marks(nights: Sequence[TripNight]) -> list[str]:
+def _limit_marks(nights: Sequence[TripNight], display: Display) -> list[str]:
     own = _sets(night for night in nights if night.limit_basis == "own")
     rated = _sets(n for n in nights if n.limit_basis == "rated" or n.rated_limit_c is not None)
     marks = []
     if own:
+        sure = {(n.limit_from_c, n.limit_to_c) for n in nights if n.limit_from_c is not None}
+        bar = "; the bar: where it very likely lies" if sure else ""
+        if len(sure) == 1:
+            bar += ", from {} to {}".format(*(words.own_limit(c, display) for c in sure.pop()))
         marks.append(
-            f"Dashed: your own limit in {own}, at which one night in five is too cold for you."
+            f"Dashed, from a diamond: your own limit in {own}, at which one night in five is too "
+            f"cold for you{bar}."
         )
     if rated:
-        marks.append(f"Dotted: the rating of {rated}, brought to the same scale.")
+        marks.append(
+            f"Dotted, from a ring: the rating of {rated}, taken as a limit; how far it is off for "
+            "you is not known."
+        )
     return marks
 
 

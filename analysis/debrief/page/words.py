@@ -6,7 +6,7 @@ from datetime import date
 
 from ...display import words
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, Scale, count, listing, mass, mass_apart, sentence
+from ...display.words import Display, Scale, count, listing, mass, mass_apart, number, sentence
 from ...store.rows import Record
 from ...wear.words import SEVERITY_WORDS
 from ..changes import Changes
@@ -71,6 +71,39 @@ def group_sentences(out: NeverOut) -> list[str]:
         told.append(
             f"One trip settles nothing of {listing([*early, *([others] if rest else [])])}."
         )
+    return told
+
+
+_COUNTED = {
+    "could_stay": (
+        "{names} could have stayed at home.",
+        "{many} could have stayed at home: {names}.",
+    ),
+    "no_weather": ("The weather for {names} did not come.", "For {many} the weather did not come."),
+    "stays_listed": ("Take {names} again.", "Take {many} again."),
+    "given_up": ("Given up since: {names}.", "{many} were given up since: {names}."),
+    # What a verdict would leave, but not on such a trip, is counted and not named.
+    "not_needed": (
+        "One trip settles nothing of the other one.",
+        "One trip settles nothing of the other {many}.",
+    ),
+}
+"""Of each group of what stayed packed: the sentence of one thing, and of several."""
+_ALONE = {"stays_listed": "Take {} again.", "not_needed": "One trip settles nothing of {}."}
+
+
+def counted_sentences(out: NeverOut) -> list[str]:
+    """Return a sentence for each group that has anything in it, with its number: they add up."""
+    told = []
+    for key, (one, several) in _COUNTED.items():
+        names = [row["name"] for row in getattr(out, key)]
+        if names:
+            text = one if len(names) == 1 else several
+            told.append(text.format(names=named(names), many=number(len(names))))
+    # Where they are all that stayed packed, the number is told already.
+    for key, text in _ALONE.items():
+        if len(getattr(out, key)) == len(out.items):
+            return [text.format("it" if len(out.items) == 1 else "them")]
     return told
 
 
