@@ -59,7 +59,7 @@ def every_page(logbook: Path) -> Pages:
 
 
 def sections(logbook: Path, pages: Pages, before: Pages) -> tuple[float, float]:
-    """Seconds of processor for the sections of pages: once all of ``before`` was made, and whole."""
+    """Seconds of processor for the sections of pages after those of others, and for all of it."""
     asked = {"logbook": str(logbook), "pages": pages, "before": before}
     done = subprocess.run(
         [sys.executable, "-c", _SECTIONS],
