@@ -5,15 +5,13 @@ Each case was once answered otherwise, with the sentence that must not come back
 
 import re
 from collections.abc import Callable, Iterator
-from contextlib import nullcontext
 from datetime import date, timedelta
 from pathlib import Path
 from shutil import copyfile
 from typing import Any
-from unittest.mock import patch
 
 import pytest
-from reports_read import RENDERER
+from reports_read import drawn_if
 from tarebook.analysis.cull import culling
 from tarebook.analysis.cull.page import page as cull_page
 from tarebook.analysis.cull.page.page import CullPage
@@ -84,7 +82,7 @@ def advised(cull: Cull) -> set[str]:
 
 def whole(page: CullPage, drawn: bool) -> str:
     """Everything that the page says; its pictures say it beside them, drawn or not."""
-    with nullcontext() if drawn else patch(RENDERER, return_value="<svg></svg>"):
+    with drawn_if(drawn):
         parts = [page.opening().html(), *(getattr(page, name)().html() for name in SECTIONS)]
     return re.sub(r"<(script|svg).*?</\1>|<[^>]*>", " ", " ".join(parts), flags=re.DOTALL)
 
