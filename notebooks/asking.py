@@ -1,11 +1,13 @@
 """The options of `table` and `report`, drawn from their declarations, and help on one of either."""
 
 import inspect
+import os
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from copy import copy
 from datetime import date
+from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
 import typer
@@ -128,6 +130,40 @@ def _in_plain_letters() -> Iterator[None]:
         raise
 
 
+def _read_plainly(param: Any) -> Callable[[Any, Any], Any]:
+    """How a parameter is read where nothing has to be made of it: text, a folder, nothing at all.
+
+    Typer (from 0.29 on) builds a validator for each parameter of a command, given or not, whose
+    library takes a quarter of the time of a small command to import. Whatever is not as it should
+    be is left to it, and to its complaint.
+    """
+    by_typer: Callable[[Any, Any], Any] = param.process_value
+    kind = getattr(getattr(param, "type_descriptor", None), "annotation", None)
+
+    def read(ctx: Any, value: Any) -> Any:
+        plain = not param.required if value is None else kind is str and isinstance(value, str)
+        if param.name == "logbook" and _is_there(value):
+            value, plain = Path(value), True
+        if kind is None or not plain or param.multiple or param.nargs != 1:
+            return by_typer(ctx, value)
+        return value if param.callback is None else param.callback(ctx, param, value)
+
+    return read
+
+
+def _is_there(folder: Any) -> bool:
+    """Whether it is the name of a folder that can be read."""
+    named = isinstance(folder, (str, Path)) and folder != ""
+    return named and Path(folder).is_dir() and os.access(folder, os.R_OK)
+
+
+def _all_read_plainly(params: list[Any]) -> list[Any]:
+    for param in params:
+        if "process_value" not in vars(param):
+            param.process_value = _read_plainly(param)
+    return params
+
+
 class Commands(TyperGroup):
     """All commands, whose complaints about a command line can be shown as they are."""
 
@@ -135,6 +171,10 @@ class Commands(TyperGroup):
         """Read what stands before the name of a command."""
         with _in_plain_letters():
             return super().make_context(*args, **more)
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        """What can be given before the name of a command."""
+        return _all_read_plainly(super().get_params(ctx))
 
     def invoke(self, ctx: Any) -> Any:
         """Read and run a command."""
@@ -144,6 +184,10 @@ class Commands(TyperGroup):
 
 class Plain(TyperCommand):
     """A command whose usage names what must be given without braces."""
+
+    def get_params(self, ctx: Any) -> list[Any]:
+        """What can be given to it."""
+        return _all_read_plainly(super().get_params(ctx))
 
     def collect_usage_pieces(self, ctx: Any) -> list[str]:
         """The parts of the line that says how it is typed."""

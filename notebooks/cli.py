@@ -147,6 +147,7 @@ def _demo(
 
 @app.command(
     "check",
+    cls=asking.Plain,
     short_help="Say what is wrong with the files, and where.",
     help="Read everything, store nothing, print what is wrong and where.",
     epilog="Example: tarebook check my-logbook",
@@ -171,6 +172,7 @@ def _check(
 
 @app.command(
     "load",
+    cls=asking.Plain,
     short_help="Check the files and build the store.",
     help="Check everything and build the store that tables and reports are drawn from.",
     epilog="Example: tarebook load my-logbook",
@@ -275,6 +277,7 @@ app.registered_commands += file_commands.commands.registered_commands
 
 @app.command(
     "lab",
+    cls=asking.Plain,
     help="Open JupyterLab with copies of the notebooks on this logbook.",
     epilog="Example: tarebook lab my-logbook",
 )

@@ -8,7 +8,7 @@ import io
 import json
 import os
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager, nullcontext, redirect_stdout
+from contextlib import AbstractContextManager, contextmanager, nullcontext, redirect_stdout
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from html.parser import HTMLParser
@@ -61,6 +61,14 @@ def usual_lows(folder: Path, trip: str) -> tuple[float, ...]:
         )
     except QuestionError:
         return ()
+
+
+def drawn_if(drawn: bool) -> AbstractContextManager[Any]:
+    """While sections are put together whose words alone are asked for, pictures need no drawing.
+
+    What they are drawn from is worked out all the same; the drawing takes as long again.
+    """
+    return nullcontext() if drawn else patch(RENDERER, return_value="<svg></svg>")
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from copy import deepcopy
 from dataclasses import dataclass
 from datetime import date
-from functools import cached_property
+from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any
 
 from .markup import clean, embed_json, escape, slug
@@ -139,7 +139,30 @@ def chart_of(rows: Sequence[Mapping[str, Any]]) -> "alt.Chart":
 
     # Inline data is gathered at the top of the spec, where every text in it is cleaned. A tuple,
     # since each step of building a chart would copy a list with every row in it.
-    return alt.Chart(alt.InlineData(values=tuple(dict(row) for row in rows)))
+    return _own_chart()(alt.InlineData(values=tuple(dict(row) for row in rows)))
+
+
+@cache
+def _own_chart() -> "type[alt.Chart]":
+    """A chart for whose channels that come as plain text or a plain value nothing is looked up.
+
+    Altair finds the class of each among all that its schema has, which takes as long as the rest.
+    """
+    import altair as alt
+
+    def channel(name: str, given: Any) -> Any:
+        kind = f"{name[:1].upper()}{name[1:]}"
+        if isinstance(given, str):
+            return getattr(alt, kind)(given)
+        if isinstance(given, dict) and given.keys() == {"value"}:
+            return getattr(alt, f"{kind}Value")(given["value"])
+        return given
+
+    class OwnChart(alt.Chart):
+        def encode(self, *args: Any, **channels: Any) -> Any:
+            return super().encode(*args, **{n: channel(n, each) for n, each in channels.items()})
+
+    return OwnChart
 
 
 def local_day(when: date) -> str:

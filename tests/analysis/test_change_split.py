@@ -227,8 +227,9 @@ def test_whole_numbers_that_still_sum(parts: list[Fraction], start: Fraction) ->
 
 
 @pytest.mark.outside(
-    "common practice",
-    "largest remainders (Hare-Niemeyer), no published source at hand",
+    "published",
+    "largest remainders (Hamilton, Hare-Niemeyer): whole parts first, what is left goes to the "
+    "largest remainders; Introduction to Electoral Systems (pierzgal.github.io), 4.10",
     "1.3 + 1.7 + 2 as whole numbers that sum to 5: 1, 2, 2",
 )
 def test_halves_round_up_and_the_largest_remainders_go_up() -> None:

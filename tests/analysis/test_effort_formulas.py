@@ -85,8 +85,9 @@ def test_without_a_load_both_decision_aids_agree() -> None:
 
 
 @pytest.mark.outside(
-    "common practice",
-    "muscles turn some 25 % of what they use into work: no published source",
+    "published",
+    "Minetti et al. 2002, J Appl Physiol 93: 1039, abstract: 17.33 J/(kg m) up a slope of 45 %, of "
+    "which lifting is 23 %; above 15 % walking attains the efficiency of concentric contraction",
     "a kilogram up a slope of 15 % takes 9.81 x .15 / .25 J a metre more, within a third",
 )
 def test_a_climb_takes_what_lifting_takes() -> None:

@@ -13,6 +13,7 @@ import signal
 import sys
 import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -20,9 +21,10 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 
 _COMMON = """
-    duckdb filelock tarebook.notebooks.cli tarebook.notebooks.demonstration
+    _strptime duckdb filelock geographiclib.geodesic tarebook.analysis.store.set_aside
+    tarebook.notebooks.cli tarebook.notebooks.demonstration
     tarebook.notebooks.printing tarebook.notebooks.writing tarebook.tripdata.check
-    tarebook.tripdata.demo.writing tarebook.tripdata.start tarebook.tripdata.store
+    tarebook.tripdata.demo.writing tarebook.tripdata.start tarebook.tripdata.store zoneinfo
 """
 _PAGES = """
     jupyter_client.manager nbclient nbconvert papermill scipy.stats
@@ -34,11 +36,20 @@ def _import_all(pages: bool) -> None:
     for name in (*_COMMON.split(), *(_PAGES.split() if pages else ())):
         importlib.import_module(name)
     tempfile.gettempdir()  # tried out once, and not in each child
+    _read_a_command_line()
     if pages:
         from tarebook.notebooks import bundle
 
         bundle.begin()
         bundle.script()
+
+
+def _read_a_command_line() -> None:
+    """What reads one imports its share when it reads the first; this one is refused right away."""
+    from tarebook.notebooks import cli
+
+    with suppress(Exception):
+        cli.app(["check", os.devnull], standalone_mode=False)
 
 
 def _without_kernels(kept: Path) -> None:

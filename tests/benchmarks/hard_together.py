@@ -37,6 +37,10 @@ State = tuple[int, int, int]
 """Which of two texts `gear.csv` has, and `used.csv`; how many files the new trip's folder has."""
 
 
+_KNOWN: dict[int, tuple[dict[str, str], dict[State, dict[str, Ended]]]] = {}
+"""By how many files are edited: those of the new trip's folder, and what is answered."""
+
+
 @dataclass
 class Life:
     """The values that one thing had, each alive from when it began to be put in place until the
@@ -78,8 +82,14 @@ class Book:
         self._new: dict[str, str] = {}
 
     def know(self, run: Commands, work: Path) -> dict[State, dict[str, Ended]]:
-        """What each command answers in each state, by a fresh copy of the logbook."""
+        """What each command answers in each state, by a fresh copy of the logbook.
+
+        Worked out once in a process: it is the same logbook in every run.
+        """
         copy = Path(shutil.copytree(self.folder, work / "copy" / "lakes"))
+        if self.edited in _KNOWN:
+            self._new, known = _KNOWN[self.edited]
+            return known
         run("load", copy)
         made = run("new", copy, "--trip", TRIP)
         assert made.status == 0, made
@@ -97,6 +107,7 @@ class Book:
             known[state] = {name: command(run, name, copy) for name in ASKED}
         told = {each["items"].out for each in known.values()}
         assert len(told) > self.edited, "the states are not told apart"
+        _KNOWN[self.edited] = self._new, known
         return known
 
     def edit(self, rng: random.Random) -> None:

@@ -6,22 +6,38 @@ import subprocess
 import sys
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 HERE = Path(__file__).parent
 
 
+@dataclass(frozen=True)
+class Spent:
+    """What a run took: seconds by the clock, of processor (its children's, too), peak in MB."""
+
+    seconds: float
+    processor: float
+    peak_mb: float
+
+
 def timed(command: Sequence[str]) -> tuple[float, float]:
     """Wall seconds and peak memory in MB of one run; a run that fails stops the benchmark."""
+    took = spent(command)
+    return took.seconds, took.peak_mb
+
+
+def spent(command: Sequence[str], cwd: Path | None = None) -> Spent:
+    """What one run took; a run that fails stops the benchmark."""
     started = time.perf_counter()
-    process = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    process = subprocess.Popen(command, cwd=cwd, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
     _, status, usage = os.wait4(process.pid, 0)
     seconds = time.perf_counter() - started
     if status:
         assert process.stderr is not None
         sys.exit(f"{' '.join(command)} failed:\n{process.stderr.read().decode()}")
     process.returncode = 0
-    return seconds, usage.ru_maxrss / 1024
+    return Spent(seconds, usage.ru_utime + usage.ru_stime, usage.ru_maxrss / 1024)
 
 
 def compare(

@@ -1,5 +1,8 @@
 """The page of outside checks, drawn from the tests: `python tests/docs/outside_checks.py`.
 
+Prints how many there are by kind, of how many nothing published is at hand, and how many name no
+source at all.
+
 A test that holds a figure which comes from elsewhere says so beside it, once for each source:
 ``@pytest.mark.outside(kind, source, what)``, three plain texts. ``kind`` is one of `KINDS`.
 """
@@ -114,6 +117,21 @@ def drawn(root: Path) -> str:
     return "\n".join(lines) + "\n"
 
 
+def counted(root: Path) -> str:
+    """How many there are, a line a kind; how many rest on nothing published, or on nothing."""
+    every = checks(root)
+    kinds = {kind: sum(check.kind == kind for check in every) for kind in KINDS}
+    soft = sum(many for kind, many in kinds.items() if kind not in FIRM)
+    unnamed = sum(not check.source.strip() for check in every) + len(unmarked(root))
+    lines = [
+        f"{len(every)} outside checks",
+        *(f"{many} {kind}" for kind, many in kinds.items()),
+        f"{soft} with no published source at hand",
+        f"{unnamed} with no source named",
+    ]
+    return "\n".join(lines)
+
+
 def _row(check: Check) -> str:
     cells = (
         f"`{check.path.removeprefix('tests/')}` `{check.test}`{'¹' * check.beside}",
@@ -182,3 +200,4 @@ def _checks_of(path: Path, root: Path) -> Iterator[Check]:
 
 if __name__ == "__main__":
     (ROOT / PAGE).write_text(drawn(ROOT), encoding="utf-8")
+    print(counted(ROOT))

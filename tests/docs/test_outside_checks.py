@@ -3,9 +3,10 @@
 from pathlib import Path
 
 import pytest
-from outside_checks import FIRM, PAGE, ROOT, checks, drawn, faulty_marks, unmarked
+from outside_checks import FIRM, PAGE, ROOT, checks, counted, drawn, faulty_marks, unmarked
 
 LEAST_FIRM = 110
+LEAST_PUBLISHED = 64
 
 
 def test_the_page_is_drawn_from_the_tests() -> None:
@@ -24,6 +25,26 @@ def test_whoever_names_a_source_or_calls_another_implementation_carries_a_mark()
 
 def test_most_rest_on_what_others_published_issued_or_wrote() -> None:
     assert sum(check.kind in FIRM for check in checks(ROOT)) >= LEAST_FIRM
+
+
+def test_enough_rest_on_what_was_published_and_none_on_nothing() -> None:
+    assert sum(check.kind == "published" for check in checks(ROOT)) >= LEAST_PUBLISHED
+    assert counted(ROOT).splitlines()[-1] == "0 with no source named"
+
+
+def test_counts_are_those_of_the_marks(tmp_path: Path) -> None:
+    text = marked("published", "A table", "5 is 5") + marked("memory", "From memory", "6 is 6")
+    root = made(tmp_path, text + "def test_other(): ...  # as NIST has it")
+    assert counted(root).splitlines() == [
+        "2 outside checks",
+        "1 published",
+        "0 official data",
+        "0 implementation",
+        "0 common practice",
+        "1 memory",
+        "1 with no published source at hand",
+        "1 with no source named",
+    ]
 
 
 def made(tmp_path: Path, text: str) -> Path:

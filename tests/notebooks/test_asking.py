@@ -4,7 +4,9 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from inspect import signature
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -161,6 +163,31 @@ def test_completion_offers_names_options_and_choices(
         env=os.environ | {"PYTHONSAFEPATH": "1"} | asked,
     )
     assert done.stdout.split() == offered
+
+
+def test_a_command_is_read_without_what_checks_each_of_its_options(
+    logbook: Callable[[str], Path],
+) -> None:
+    code = (
+        f"import sys; sys.argv = ['tarebook', 'table', 'trips', {str(logbook('lakes'))!r}]\n"
+        "from tarebook.notebooks import cli\n"
+        "try: cli.main()\n"
+        "except SystemExit as stop: print('status:', stop.code)\n"
+        "print('heavy:', sorted({'pydantic', 'pandas', 'numpy'} & set(sys.modules)))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.splitlines()[-2:] == ["status: 0", "heavy: []"]
+
+
+def test_what_is_no_plain_text_or_folder_is_refused_as_before(
+    run: Callable[..., tuple[int, str, str]], tmp_path: Path
+) -> None:
+    (tmp_path / "file").write_text("")
+    for place, told in (("none", "does not exist"), ("file", "is a file")):
+        status, out, err = run("table", "trips", tmp_path / place)
+        assert (status, out) == (2, "")
+        assert f"'{tmp_path / place}' {told}" in err
+    assert "Missing argument 'NAME'" in run("table")[2]
 
 
 @pytest.mark.parametrize("words", [["table", "cull", "--help"], ["report", "debrief", "--help"]])

@@ -24,6 +24,8 @@ from tarebook.tripdata.errors import QuestionError
 from tarebook.tripdata.store import load_logbook
 
 CHANCE = r"about \d+ in \d+|rarer than 1 in \d+|almost certain|\brare\b"
+Chances = dict[str, dict[str, set[str]]]
+"""How likely something is said to be, by sleep set and page."""
 DEGREES = r"(−?\d+(?:\.\d+)?)(?: °([CF]))?"
 
 
@@ -161,6 +163,12 @@ def books(
     }
 
 
+@pytest.fixture(scope="module")
+def told_chances(books: dict[str, Logbook]) -> dict[str, Chances]:
+    """What each logbook's pages say, read once for all tests of it."""
+    return {name: chances(book) for name, book in books.items()}
+
+
 NAMES = pytest.mark.parametrize("name", ["demo", "winters", "lakes"])
 
 
@@ -186,13 +194,13 @@ def plans_besides(book: Logbook) -> list[str]:
     return [title for title in titles if title and title != book.plan]
 
 
-def chances(book: Logbook) -> dict[str, dict[str, set[str]]]:
+def chances(book: Logbook) -> Chances:
     """How likely a too cold night on the plan is said to be, by sleep set and page.
 
     Sentences and cells on all nights of the plan; those on one night and on other trips are not. In
     a table a set is known by all of its things, in a sentence by the rated one, in quotation marks.
     """
-    said: dict[str, dict[str, set[str]]] = defaultdict(lambda: defaultdict(set))
+    said: Chances = defaultdict(lambda: defaultdict(set))
     others = plans_besides(book)
     for page_ in (*book.pages, *book.ahead):
         cells: set[tuple[str, ...]] = set()
@@ -230,8 +238,10 @@ def sets_without_a_mat(book: Logbook) -> set[str]:
 
 
 @NAMES
-def test_one_chance_of_a_cold_night(books: dict[str, Logbook], name: str) -> None:
-    said = chances(books[name])
+def test_one_chance_of_a_cold_night(
+    books: dict[str, Logbook], told_chances: dict[str, Chances], name: str
+) -> None:
+    said = dict(told_chances[name])
     unnamed = said.pop("no set named", {})
     told: dict[str, str] = {}
     for sleep_set, by_page in said.items():
@@ -249,15 +259,17 @@ def test_one_chance_of_a_cold_night(books: dict[str, Logbook], name: str) -> Non
         assert found <= set(told.values()), (where, found, told)
 
 
-def test_the_chance_stands_on_several_pages(books: dict[str, Logbook]) -> None:
+def test_the_chance_stands_on_several_pages(told_chances: dict[str, Chances]) -> None:
     for name in ("demo", "winters"):
-        pages = {page for by_page in chances(books[name]).values() for page in by_page}
+        pages = {page for by_page in told_chances[name].values() for page in by_page}
         assert {"temperature_context", "comfort_value"} <= pages, name
 
 
 @NAMES
-def test_the_table_has_the_chance_of_the_pages(books: dict[str, Logbook], name: str) -> None:
-    said = chances(books[name])
+def test_the_table_has_the_chance_of_the_pages(
+    books: dict[str, Logbook], told_chances: dict[str, Chances], name: str
+) -> None:
+    said = told_chances[name]
     with asking_of(books[name].folder):
         (plan,) = (r for r in rows(books[name].folder, "trips") if r["title"] == books[name].plan)
         table = rows(books[name].folder, "cold_by_set", {"trip": plan["trip"]})
