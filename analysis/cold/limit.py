@@ -213,8 +213,8 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
 
 
 def thing_by_thing(systems: Iterable[SleepSystem]) -> list[SleepSystem]:
-    """In an order in which what is known of a rated thing is worked out once, however many."""
-    return sorted(systems, key=lambda system: system.rated_item)
+    """In an order in which what sets of one rating and of one rated thing share is worked once."""
+    return sorted(systems, key=lambda system: (system.as_limit_c, system.rated_item))
 
 
 def system_of(row: Record) -> SleepSystem:
