@@ -31,8 +31,6 @@ POINTS = 450
 MANY = 300
 """Scored days from which on the spreads are narrow enough to be worked about their peak."""
 _PEAK_NODES = (5, 4, 3)
-END_ROUNDS = 3
-"""To the peak with the ends one-sided, from that of plain numbers."""
 _DEAR = 6e10
 """Multiplications for the points of a contrast, beyond which nodes are fewer."""
 _START = (0.3, 0.1, 1.5)
@@ -244,9 +242,9 @@ def _of_many(
         plain = whole.plain
         logs = _Logs(ManyDays(plain, whole), sites)
         most = np.log(_largest(plain))
-        peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most, END_ROUNDS)
+        peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most)
         moved = peak.centre - peaks[n].centre
-        at, steps = peak_rule(peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
+        at, steps = peak_rule(logs, peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
         reader = EndReader(plain, chosen)
         posterior, log_density = logs.evaluated(at, reader.read)
         sites = posterior.sites
