@@ -21,14 +21,14 @@ from ..stats.score_model.points import CONTRASTS, MANY, POINTS, nodes_of
 if TYPE_CHECKING:
     from .days import AspectDays
 
-MOST_WORK = 1.3e12
+MOST_WORK = 1.4e12
 """Multiplications: a minute of one processor, at the pace of 2,000 trips in `bench_size.py`."""
 MOST_BYTES = 1.5e9
 _DECOMPOSITIONS, _EIGEN = 24, 9
 """Of a matrix by contrast, and multiplications of one by cube of its side."""
 _SWEEPS = 10
 """On the days at the ends of the scale, at each point."""
-_ROUNDS, _END_ROUNDS = 10, 3
+_ROUNDS, _END_ROUNDS = 10, 2
 """To the peak of many days with scores as plain numbers, and from there with the ends one-sided."""
 _MATRICES = 48
 """Of effects or of days at an end, by themselves, held at once where days are many."""

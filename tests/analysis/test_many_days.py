@@ -85,6 +85,23 @@ def test_about_the_peak_gains_are_nearly_those_of_the_box(
         assert one.value == pytest.approx(other.value, abs=0.1 * (other.high - other.low)), name
 
 
+def test_contrasts_are_as_likely_by_a_grid_as_by_the_peak(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    # Of no score at an end, and hardly any gain: the grids of the contrasts have ranges of unlike
+    # size, and what each holds is to be of one measure.
+    data = a_logbook(240, 16, 8, at_ends=False)
+    data = replace(data, scores=np.clip(np.round(data.scores), 1, 5))
+    assert data.ends is not None
+    assert not np.isin(data.scores, data.ends).any()
+    whole = points.posterior_points(data, Priors())
+    monkeypatch.setattr(points, "MANY", 200)
+    peak = points.posterior_points(data, Priors())
+    assert len(whole.parts) == len(peak.parts) == 4
+    shares = [[share for share, _ in each.parts] for each in (whole, peak)]
+    assert shares[0] == pytest.approx(shares[1], abs=0.01)
+
+
 def test_a_peak_is_found_from_afar_and_its_rule_integrates() -> None:
     # Three spreads with gamma laws in their logarithms: shapes 2, 5 and 60.
     shapes = np.array([2.0, 5.0, 60.0])

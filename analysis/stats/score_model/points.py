@@ -228,10 +228,11 @@ def _of_many(
 ) -> Points:
     """The same of many days: about the peak of each contrast, one point at a time."""
     peaks: list[Peak] = []
-    start, first = np.log(_START), np.eye(len(_START)) * _FIRST_SD
+    start, root = np.log(_START), np.eye(len(_START)) * _FIRST_SD
     for problem in problems:
-        peaks.append(peak_of(_Logs(ManyDays(problem)), start, first, np.log(_largest(problem))))
-        start = peaks[-1].centre
+        most = np.log(_largest(problem))
+        peaks.append(peak_of(_Logs(ManyDays(problem)), start, root, most))
+        start, root = peaks[-1].centre, peaks[-1].root
     evidence = shares + [peak.log_total for peak in peaks]
     (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
     parts = []
