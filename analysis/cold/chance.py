@@ -15,7 +15,7 @@ import numpy as np
 from ..climate.outlook import NORMALS_OFF_SD
 from ..climate.season_spread import PLAIN, SeasonSpread
 from ..stats.ar1_chain import NIGHT_TO_NIGHT, NIGHT_TO_NIGHT_RANGE
-from ..stats.arrays import Array
+from ..stats.arrays import Array, Codes
 from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..stats.quantile import normal_density, weighted_quantiles
@@ -69,52 +69,96 @@ def chance_of_cold_night(
     """
     if not nights:
         raise ValueError("nights: expected at least one, got none")
-    weight = fit.weight[place]
-    z, even_odds_c = _scores(), as_limit_c + fit.above_c
-    shared = _shared(fit, doubt_c)
-    seen = sum(weight[:, t] @ kernel for t, kernel in enumerate(shared))
-    each: list[float] = []
+    weight, grid = fit.weight[place], _Grid.of(fit)
+    seen = sum(weight[:, t] @ kernel for t, kernel in enumerate(grid.shared(doubt_c)))
+    chances = _chances(grid, as_limit_c, tuple(nights), doubt_c)
+    each = tuple(float((seen * night).sum()) for night in chances.each)
+    low, high = weighted_quantiles(
+        chances.ends, np.tile(weight.ravel(), chances.sides), TAILS, chances.order
+    )
+    mean = float((seen * chances.any_).sum())
+    return TooColdChance(Estimate(mean, low, high, LEVEL), each)
+
+
+@dataclass(frozen=True, slots=True)
+class _Grid:
+    """The points of a fit, by which what is worked out at them is remembered."""
+
+    above_c: tuple[float, ...]
+    spread_c: tuple[float, ...]
+    trip_spread_c: tuple[float, ...]
+
+    @classmethod
+    def of(cls, fit: ColdFit) -> "_Grid":
+        grid = (fit.above_c, fit.spread_c, fit.trip_spread_c)
+        return cls(*(tuple(places.tolist()) for places in grid))
+
+    def shared(self, doubt_c: float) -> tuple[Array, ...]:
+        spreads = np.hypot(np.array(self.trip_spread_c), doubt_c)
+        return _kernels(self.above_c, tuple(spreads.tolist()))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Chances:
+    """Chances at every point of the grid: all that sets of one rating share on the same nights.
+
+    Of any too cold night ``any_`` (s, h) and of each (``each``), before what a trip's nights share;
+    ``ends``: of any, with that, at so many ``sides`` of what is not known, flat, and their order.
+    """
+
+    any_: Array
+    each: tuple[Array, ...]
+    ends: Array
+    sides: int
+    order: Codes
+
+
+@lru_cache(maxsize=2)
+def _chances(
+    grid: _Grid, as_limit_c: float, nights: tuple[NightAhead, ...], doubt_c: float
+) -> _Chances:
+    z, even_odds_c = _scores(), as_limit_c + np.array(grid.above_c)
+    spread_c = np.array(grid.spread_c)
+    each: list[Array] = []
 
     def expected() -> Iterator[Array]:
         for night in nights:
-            warm = _warm(fit, even_odds_c, night.low_c(z))
-            each.append(float((seen * (1 - warm @ _bell())).sum()))
+            warm = _warm(spread_c, even_odds_c, night.low_c(z))
+            each.append(1 - warm @ _bell())
             yield warm
 
     (none,) = _none(expected(), (NIGHT_TO_NIGHT,))
-    every = [_with_trip(1 - none, shared)]
+    every = [_with_trip(1 - none, grid.shared(doubt_c))]
     for side in (-1, 1):
         lows = (n.low_c(z) + side * math.hypot(NORMALS_OFF_SD * n.sd_c, doubt_c) for n in nights)
-        off = (_warm(fit, even_odds_c, low) for low in lows)
+        off = (_warm(spread_c, even_odds_c, low) for low in lows)
         others = _none(off, NIGHT_TO_NIGHT_RANGE)
-        every += [_with_trip(1 - other, _shared(fit, 0.0)) for other in others]
-    low, high = weighted_quantiles(
-        np.concatenate([chance.ravel() for chance in every]),
-        np.tile(weight.ravel(), len(every)),
-        TAILS,
-    )
-    mean = float((seen * (1 - none)).sum())
-    return TooColdChance(Estimate(mean, low, high, LEVEL), tuple(each))
+        every += [_with_trip(1 - other, grid.shared(0.0)) for other in others]
+    ends = np.concatenate([chance.ravel() for chance in every])
+    order = np.argsort(ends, kind="stable")
+    return _Chances(1 - none, tuple(each), ends, len(every), order)
 
 
 def chance_by_point(
     fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], doubt_c: float = 0.0
 ) -> Array:
     """Chance (s, t, h) of at least one too cold night at every point of the grid."""
-    z, even_odds_c = _scores(), as_limit_c + fit.above_c
-    warm = (_warm(fit, even_odds_c, night.low_c(z)) for night in nights)
+    return _by_point(_Grid.of(fit), as_limit_c, tuple(nights), doubt_c)
+
+
+@lru_cache(maxsize=2)
+def _by_point(
+    grid: _Grid, as_limit_c: float, nights: tuple[NightAhead, ...], doubt_c: float
+) -> Array:
+    z, even_odds_c = _scores(), as_limit_c + np.array(grid.above_c)
+    warm = (_warm(np.array(grid.spread_c), even_odds_c, night.low_c(z)) for night in nights)
     (none,) = _none(warm, (NIGHT_TO_NIGHT,))
-    return _with_trip(1 - none, _shared(fit, doubt_c))
+    return _with_trip(1 - none, grid.shared(doubt_c))
 
 
 def _with_trip(cold: Array, shared: Sequence[Array]) -> Array:
     """A chance (s, h) averaged over what nights of a trip share: (s, t, h)."""
     return np.stack([cold @ kernel.T for kernel in shared], axis=1)
-
-
-def _shared(fit: ColdFit, doubt_c: float) -> tuple[Array, ...]:
-    spreads = np.hypot(fit.trip_spread_c, doubt_c)
-    return _kernels(tuple(fit.above_c.tolist()), tuple(spreads.tolist()))
 
 
 @lru_cache(maxsize=8)
@@ -140,11 +184,11 @@ def _onward(alike: float) -> Array:
     return scaled
 
 
-def _warm(fit: ColdFit, even_odds_c: Array, low_c: Array) -> Array:
+def _warm(spread_c: Array, even_odds_c: Array, low_c: Array) -> Array:
     """Chance (s, h, z) that a night of these lows is not too cold, were there no trip effect."""
     from scipy.special import ndtr  # type: ignore[import-untyped]
 
-    warm: Array = ndtr((low_c - even_odds_c[:, None]) / fit.spread_c[:, None, None])
+    warm: Array = ndtr((low_c - even_odds_c[:, None]) / spread_c[:, None, None])
     return warm
 
 

@@ -1,15 +1,15 @@
 """How cold one can sleep in each sleep system, moving from its rating as nights are slept in it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from typing import Literal
 
 import numpy as np
 
 from ...tripdata.contract import TOO_COLD_VOTE
-from ..stats.arrays import Array
+from ..stats.arrays import Array, Codes
 from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..stats.quantile import weighted_quantiles
@@ -107,7 +107,7 @@ class ColdLimits:
     ``unrated`` nights had sleep gear without a rating, ``unjudged`` ones no low or no vote;
     ``apart`` are those on which sleep or shelter gear had failed, a row a thing: they count
     nowhere. ``slept`` holds the sleep gear of every other night in order, whether rated or judged,
-    ``slept_apart`` that of those.
+    ``slept_apart`` that of those. ``nights_in``: the judged nights by place.
     """
 
     limits: tuple[ColdLimit, ...]
@@ -121,6 +121,7 @@ class ColdLimits:
     slept_apart: tuple[tuple[str, ...], ...]
     places: Mapping[tuple[str, ...], int]
     things: Mapping[str, int]
+    nights_in: Mapping[int, Sequence[JudgedNight]]
 
     def place_of(self, system: SleepSystem) -> int:
         """The place of a sleep system in the fit.
@@ -141,9 +142,9 @@ class ColdLimits:
         Every page asks here, so that one set has one limit wherever it is told.
         """
         place = self.place_of(system)
-        own = [n for n in self.nights if n.system == self.places.get(system.items)]
-        above, weight = limit_above_c(self.fit), self.fit.weight[place].ravel()
-        ends = weighted_quantiles(above, weight, (0.5, *TAILS))
+        own = self.nights_in.get(self.places.get(system.items, -1), ())
+        (above, order), weight = _above_c(self.fit), self.fit.weight[place].ravel()
+        ends = weighted_quantiles(above, weight, (0.5, *TAILS), order)
         middle, low, high = (system.as_limit_c + end for end in ends)
         return ColdLimit(
             system=system,
@@ -188,6 +189,9 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
         for r in known
     )
     data, things = _data(nights, [s for s in systems if s.items in judged])
+    nights_in: dict[int, list[JudgedNight]] = {}
+    for night in nights:
+        nights_in.setdefault(night.system, []).append(night)
     asleep = {(row["trip"], row["night"]) for row in every if row["set_apart"]}
     apart = [NightApart(**row) for row in ask(store, "store/nights_apart")]
     limits = ColdLimits(
@@ -202,8 +206,15 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
         slept_apart=tuple(tuple(row["items"]) for row in every if row["set_apart"]),
         places=places,
         things=things,
+        nights_in=nights_in,
     )
-    return replace(limits, limits=tuple(limits.limit_of(system) for system in systems))
+    found = {system: limits.limit_of(system) for system in thing_by_thing(systems)}
+    return replace(limits, limits=tuple(found[system] for system in systems))
+
+
+def thing_by_thing(systems: Iterable[SleepSystem]) -> list[SleepSystem]:
+    """In an order in which what sets of one rating and of one rated thing share is worked once."""
+    return sorted(systems, key=lambda system: (system.as_limit_c, system.rated_item))
 
 
 def system_of(row: Record) -> SleepSystem:
@@ -239,9 +250,22 @@ def limit_above_c(fit: ColdFit) -> Array:
 
     The points are (s, t, h), flattened.
     """
-    spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
-    above: Array = (fit.above_c + _COLD_SHARE_DEVIATE * spread).ravel()
-    return above
+    return _above_c(fit)[0]
+
+
+def _above_c(fit: ColdFit) -> tuple[Array, Codes]:
+    """`limit_above_c` and its order, rising."""
+    grid = (fit.above_c, fit.spread_c, fit.trip_spread_c)
+    return _on_grid(*(tuple(places.tolist()) for places in grid))
+
+
+@lru_cache(maxsize=4)
+def _on_grid(
+    above_c: tuple[float, ...], spread_c: tuple[float, ...], trip_spread_c: tuple[float, ...]
+) -> tuple[Array, Codes]:
+    spread = np.hypot(np.array(spread_c)[:, None], np.array(trip_spread_c))[..., None]
+    above: Array = (np.array(above_c) + _COLD_SHARE_DEVIATE * spread).ravel()
+    return above, np.argsort(above, kind="stable")
 
 
 def _variance(values: Array, weight: Array) -> float:

@@ -14,7 +14,7 @@ from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
 from .camps import CampsOff, camps_off
 from .chance import NightAhead, TooColdChance, chance_by_point, chance_of_cold_night
-from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of
+from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of, thing_by_thing
 from .sets import Lacking, SleepThing, lacking, owned_sets, set_of, sleep_things
 from .unrated import UnratedNights, unrated_nights
 
@@ -182,7 +182,7 @@ def _cold_ahead(
         lacking=lacks,
         camps=camps,
         by_normals=by_normals,
-        unmended=_unmended(store, trip, bedding),
+        unmended=_unmended(unmended_by(store, trip.start_on), bedding),
         if_whole=if_whole,
         drawn=bool(drawn),
         to_try=_to_try(store, trip, lacks),
@@ -199,8 +199,10 @@ def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[Set
     things = sleep_things(store, trip.start_on)
     listed = {row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)}
     known = _spread_known(trip, ahead.outlook)
+    told = {limit.system: limit for limit in limits.limits}
+    broken = unmended_by(store, trip.start_on)
     sets = []
-    for system in owned_sets(limits, things, trip.start_on):
+    for system in thing_by_thing(owned_sets(limits, things, trip.start_on)):
         weights = [things[item].weight_g for item in system.items]
         chance, by_normals = ahead.chance, ahead.by_normals
         if ahead.bedding is None or ahead.bedding.items != system.items:
@@ -211,12 +213,12 @@ def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[Set
         sets.append(
             SetAhead(
                 trip=trip,
-                limit=limits.limit_of(system),
+                limit=told.get(system) or limits.limit_of(system),
                 weight_g=None if None in weights else sum(w for w in weights if w is not None),
                 chance=chance,
                 on_list=on_list,
                 lacking=ahead.lacking if on_list else (),
-                unmended=_unmended(store, trip, system),
+                unmended=_unmended(broken, system),
                 by_normals=by_normals,
             )
         )
@@ -268,11 +270,9 @@ def _completed(
     return set_of({*bedding.items, *(one.thing.item for one in lacks if one.thing)}, things)
 
 
-def _unmended(store: Store, trip: TripChoice, system: SleepSystem | None) -> tuple[Unmended, ...]:
-    if system is None:
-        return ()
-    broken = unmended_by(store, trip.start_on)
-    return tuple(broken[item] for item in system.items if item in broken)
+def _unmended(broken: Mapping[str, Unmended], system: SleepSystem | None) -> tuple[Unmended, ...]:
+    items = system.items if system is not None else ()
+    return tuple(broken[item] for item in items if item in broken)
 
 
 def _to_try(store: Store, trip: TripChoice, lacks: Sequence[Lacking]) -> tuple[Chore, ...]:

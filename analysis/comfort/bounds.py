@@ -15,20 +15,21 @@ import numpy as np
 from ...tripdata.errors import QuestionError
 from ..display.words import count
 from ..stats.score_model.many import work_at
-from ..stats.score_model.points import CONTRASTS, END_ROUNDS, MANY, POINTS, nodes_of
+from ..stats.score_model.narrow import PROFILED, ROUND
+from ..stats.score_model.points import CONTRASTS, MANY, POINTS, nodes_of
 
 if TYPE_CHECKING:
     from .days import AspectDays
 
-MOST_WORK = 1.3e12
+MOST_WORK = 1.4e12
 """Multiplications: a minute of one processor, at the pace of 2,000 trips in `bench_size.py`."""
 MOST_BYTES = 1.5e9
 _DECOMPOSITIONS, _EIGEN = 24, 9
 """Of a matrix by contrast, and multiplications of one by cube of its side."""
 _SWEEPS = 10
 """On the days at the ends of the scale, at each point."""
-_ROUNDS, _OF_ROUND = 10, 10
-"""To the peak of many days with scores as plain numbers, and points of each."""
+_ROUNDS, _END_ROUNDS = 10, 2
+"""To the peak of many days with scores as plain numbers, and from there with the ends one-sided."""
 _MATRICES = 48
 """Of effects or of days at an end, by themselves, held at once where days are many."""
 _TABLES = 6
@@ -51,8 +52,9 @@ class Size:
         """Multiplications."""
         r, m, w = self.directions, self.at_end, self.directions + self.fixed
         if self.days >= MANY:
-            points = END_ROUNDS * _OF_ROUND + nodes_of(w, m) ** 3
-            ways = _ROUNDS * _OF_ROUND * w**3 / 6 + points * work_at(w, m)
+            nodes = nodes_of(w, m)
+            points = _END_ROUNDS * ROUND + 2 * PROFILED + nodes**2 * max(2, nodes - 1)
+            ways = _ROUNDS * ROUND * w**3 / 6 + points * work_at(w, m)
             return float(self.contrasts * ways)
         point = 2 * w**3 + 2 * w**2 * m + 2 * w * m**2 + 4 * _SWEEPS * m**3
         each = _DECOMPOSITIONS * _EIGEN * r**3 + (POINTS * point if m else 0)

@@ -20,6 +20,7 @@ from .quantile import normal_density
 
 _MOST_KEPT = 32  # places worked out at a time, of a third of a megabyte each
 _MOST_THINGS = 512  # what votes say of things, of as much each
+_MOST_ROWS = 64  # of trips by spreads, averaged over effects at once
 
 
 class Beliefs:
@@ -50,6 +51,7 @@ class Beliefs:
         self.shared_sds = [shared for shared, _ in kind_sds]
         self.own_sds = [own_sd for _, own_sd in kind_sds]
         self._kept: dict[int, Array] = {}
+        self._known: dict[int, Array] = {}
         self._smoothers: dict[float, Array] = {}
         self._told: dict[int, Array] = {}
         self._sets: dict[int, list[int]] = {at: [] for at in range(len(kinds))}
@@ -67,9 +69,7 @@ class Beliefs:
         if at not in self._kept:
             log = self._belief(at)
             weight = np.exp(log - log.max())
-            while len(self._kept) >= _MOST_KEPT:
-                del self._kept[next(iter(self._kept))]
-            self._kept[at] = weight / weight.sum()
+            _keep(self._kept, at, weight / weight.sum(), _MOST_KEPT)
         return self._kept[at]
 
     def _belief(self, at: int) -> Array:
@@ -90,9 +90,7 @@ class Beliefs:
             told = np.zeros(self.root.shape)
             for at in self._sets[number]:
                 told += self._smooth(self.own(at), self.set_sd)
-            while len(self._told) >= _MOST_THINGS:
-                del self._told[next(iter(self._told))]
-            self._told[number] = told
+            _keep(self._told, number, told, _MOST_THINGS)
         return self._told[number]
 
     def _up_of_thing(self, number: int) -> Array:
@@ -112,11 +110,13 @@ class Beliefs:
         ]
 
     def _thing(self, number: int) -> Array:
-        """All that is known of a thing."""
-        kind = self.kinds[number]
-        rest = self._by_kind[kind] - self._up_of_thing(number)
-        known: Array = self._smooth(rest, self.own_sds[kind]) + self._of_thing(number)
-        return known
+        """All that is known of a thing: the same for every set with it."""
+        if number not in self._known:
+            kind = self.kinds[number]
+            rest = self._by_kind[kind] - self._up_of_thing(number)
+            known: Array = self._smooth(rest, self.own_sds[kind]) + self._of_thing(number)
+            _keep(self._known, number, known, _MOST_KEPT)
+        return self._known[number]
 
     def _smooth(self, log: Array, sd: float) -> Array:
         """The logarithm of a function averaged over a normal error of its argument."""
@@ -130,6 +130,13 @@ class Beliefs:
         smoothed = np.exp(log - peak) @ self._smoothers[sd].T
         averaged: Array = np.log(np.maximum(smoothed, 1e-300)) + peak
         return averaged
+
+
+def _keep(kept: dict[int, Array], number: int, worked: Array, most: int) -> None:
+    """Keep what was worked out, of so many at most; what was kept first goes first."""
+    while len(kept) >= most:
+        del kept[next(iter(kept))]
+    kept[number] = worked
 
 
 def shift_kernel(above: Array, sd: float) -> Array:
@@ -185,9 +192,14 @@ class VoteLikelihood:
         order = votes[np.argsort(trips, kind="stable")]
         starts = np.flatnonzero(np.diff(self._trip[order], prepend=-1))
         scaled = self._sign[order, None] * (self._margin[order, None] + self._above)
-        for place, spread in enumerate(self._spreads):
-            by_trip = np.add.reduceat(log_ndtr(scaled / spread), starts, axis=0)
-            peak = by_trip.max(1, keepdims=True)
-            averaged = np.log(np.maximum(np.exp(by_trip - peak) @ self._kernels, 1e-300))
-            total[place] = averaged.reshape(len(starts), *self._shape[1:]).sum(0) + peak.sum()
+        # Few trips are averaged for several spreads at once: the kernels are large, and read once.
+        several = max(1, _MOST_ROWS // len(starts))
+        for first in range(0, len(self._spreads), several):
+            spreads = self._spreads[first : first + several]
+            by_trip = np.add.reduceat(log_ndtr(scaled / spreads[:, None, None]), starts, axis=1)
+            peak = by_trip.max(2, keepdims=True)
+            share = np.exp(by_trip - peak).reshape(-1, len(self._above))
+            averaged = np.log(np.maximum(share @ self._kernels, 1e-300))
+            of_trip = averaged.reshape(len(spreads), len(starts), *self._shape[1:])
+            total[first : first + several] = of_trip.sum(1) + peak.sum((1, 2))[:, None, None]
         return total

@@ -236,10 +236,12 @@ def grid(problem: ScoreProblem, nodes: int) -> Iterator[tuple[Slice, Array]]:
     (trip_low, trip_high), (gain_low, gain_high) = _ranges(problem)
     at, share = unit_rule(nodes)
     ratios = gain_low + (gain_high - gain_low) * at
+    # Ranges differ between contrasts: without their sizes evidences would be of unlike measures.
+    size = math.log((trip_high - trip_low) * (gain_high - gain_low))
     for place, weight in zip(at, share, strict=True):
         trip_ratio = trip_low + (trip_high - trip_low) * float(place)
         piece = problem.slice(trip_ratio, ratios, (at, share))
-        yield piece, piece.log_weight + np.log(share)[:, None] + math.log(weight)
+        yield piece, piece.log_weight + np.log(share)[:, None] + math.log(weight) + size
 
 
 def unit_rule(nodes: int) -> Rule:

@@ -31,8 +31,6 @@ POINTS = 450
 MANY = 300
 """Scored days from which on the spreads are narrow enough to be worked about their peak."""
 _PEAK_NODES = (5, 4, 3)
-END_ROUNDS = 3
-"""To the peak with the ends one-sided, from that of plain numbers."""
 _DEAR = 6e10
 """Multiplications for the points of a contrast, beyond which nodes are fewer."""
 _START = (0.3, 0.1, 1.5)
@@ -230,10 +228,11 @@ def _of_many(
 ) -> Points:
     """The same of many days: about the peak of each contrast, one point at a time."""
     peaks: list[Peak] = []
-    start, first = np.log(_START), np.eye(len(_START)) * _FIRST_SD
+    start, root = np.log(_START), np.eye(len(_START)) * _FIRST_SD
     for problem in problems:
-        peaks.append(peak_of(_Logs(ManyDays(problem)), start, first, np.log(_largest(problem))))
-        start = peaks[-1].centre
+        most = np.log(_largest(problem))
+        peaks.append(peak_of(_Logs(ManyDays(problem)), start, root, most))
+        start, root = peaks[-1].centre, peaks[-1].root
     evidence = shares + [peak.log_total for peak in peaks]
     (likely,) = np.nonzero(evidence > evidence.max() + np.log(_HOPELESS))
     parts = []
@@ -244,9 +243,9 @@ def _of_many(
         plain = whole.plain
         logs = _Logs(ManyDays(plain, whole), sites)
         most = np.log(_largest(plain))
-        peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most, END_ROUNDS)
+        peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most)
         moved = peak.centre - peaks[n].centre
-        at, steps = peak_rule(peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
+        at, steps = peak_rule(logs, peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
         reader = EndReader(plain, chosen)
         posterior, log_density = logs.evaluated(at, reader.read)
         sites = posterior.sites
