@@ -14,7 +14,7 @@ from ...display.words import (
 from ..bags import BagLoad, Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
-from ..results import OF_VEHICLES, Total, WeighUp
+from ..results import OF_VEHICLES, Total, WeighUp, protects_on_the_move
 from ..words import fixed_words, limit_words, nothing, vehicle_words
 from .shown import groups_shown, total_g, total_scale, whole_load
 
@@ -185,6 +185,15 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
         f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what is carried as vehicle and belongs "
         f"to the system {listing(systems, last='or')}."
     )
+    safe = [
+        row
+        for row in weighed.rows
+        if row.carried_as == "vehicle" and row.system in systems and protects_on_the_move(row)
+    ]
+    if safe:
+        guards = listing(list(dict.fromkeys(in_marks(row.name) for row in safe)))
+        verb = "protects you and stays" if len(safe) == 1 else "protect you and stay"
+        sentence = f"{sentence} {guards} {verb} as carried, no part of that."
     if not elsewhere:
         return (sentence,)
     grams = sum(row.row_mg or 0 for row in elsewhere) / 1000
