@@ -235,6 +235,11 @@ class WeighUp:
             lambda row: row.carried_as == "base" or is_of(row),
         )
 
+    def crew_safety(self, system: str) -> tuple[LoadRow, ...]:
+        """What is carried as vehicle with the boat or bike and keeps its crew safe."""
+        rows = (r for r in self.rows if r.carried_as == "vehicle" and r.system == system)
+        return tuple(filter(protects_on_the_move, rows))
+
     def telling_totals(self) -> tuple[Total, ...]:
         """The same without what repeats another: no bags as base, nothing of a vehicle's."""
         ways = {row.carried_as for row in self.rows}

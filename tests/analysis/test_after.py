@@ -28,8 +28,9 @@ from tarebook.analysis.ahead.scores import (
     _cold_score,
     amount_scores,
 )
+from tarebook.analysis.debrief.page import expected_section
 from tarebook.analysis.debrief.page.expected_section import kept_sentence
-from tarebook.analysis.display.words import Display, mass
+from tarebook.analysis.display.words import Display, mass, mass_up
 from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.trip_choice import choose_trip

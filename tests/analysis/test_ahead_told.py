@@ -73,7 +73,7 @@ def test_food_of_which_nothing_came_home_is_told_as_common_practice(store: Any) 
     rows = plain(str(page_of(store).amounts().table.rows[0]["take"]))
     assert rows.startswith("seldom over ")
     remarks = entry("trip_needs").frame(store, today=TODAY).attrs["remarks"]
-    assert any("nothing of “bread” came home from any trip" in line for line in remarks)
+    assert any("nothing of “Bread” came home from any trip" in line for line in remarks)
 
 
 def test_food_without_any_record_names_no_share_of_trips(store: Any) -> None:

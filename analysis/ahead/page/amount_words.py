@@ -112,9 +112,8 @@ def common_practice(need: Need, display: Display, for_what: str = "") -> str:
 
     That is how people differ, not what would have been enough on trips of one's own.
     """
-    who = "Common practice" if need.unit == "g" else "A formula"
-    if need.trips:
-        who = "Common practice, and what you took"
+    who = "Common practice, and what you took" if need.trips else "Common practice"
+    who = who if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
     take = amount_up(need.take_for_9_in_10, need, display)
     return f"{who}{for_what}: about {about}, seldom over {take}"

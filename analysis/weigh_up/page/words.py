@@ -14,7 +14,7 @@ from ...display.words import (
 from ..bags import BagLoad, Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
-from ..results import OF_VEHICLES, Total, WeighUp, protects_on_the_move
+from ..results import OF_VEHICLES, Total, WeighUp
 from ..words import fixed_words, limit_words, nothing, vehicle_words
 from .shown import groups_shown, total_g, total_scale, whole_load
 
@@ -185,11 +185,7 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
         f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what is carried as vehicle and belongs "
         f"to the system {listing(systems, last='or')}."
     )
-    safe = [
-        row
-        for row in weighed.rows
-        if row.carried_as == "vehicle" and row.system in systems and protects_on_the_move(row)
-    ]
+    safe = [row for system in systems for row in weighed.crew_safety(system)]
     if safe:
         guards = listing(list(dict.fromkeys(in_marks(row.name) for row in safe)))
         verb = "protects you and stays" if len(safe) == 1 else "protect you and stay"
