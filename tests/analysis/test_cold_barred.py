@@ -131,6 +131,18 @@ def test_a_barred_list_has_the_warmer_set_at_home_named_with_normals_and_without
     assert "In your own" not in point(store)
 
 
+def test_a_bag_whose_rating_could_not_be_read_is_unrated_and_says_why(store: Any) -> None:
+    bag = gear("quilt", "sleep", name="Quilt")
+    put(store, joined({"gear": [bag, MAT]}, plan("quilt", "mat")))
+    assert point(store).startswith("“Quilt” has no rating, so the chance of a too cold night")
+    unread = {"item": "quilt", "column": "rated_low", "value": "5O"}
+    put(store, joined({"gear": [bag, MAT], "cells_not_read": [unread]}, plan("quilt", "mat")))
+    assert point(store).startswith(
+        "“Quilt” has no rating that could be read (“5O” in the column rated_low of gear.csv), so "
+        "the chance of a too cold night is not known: correct it."
+    )
+
+
 def test_a_list_that_is_drawn_from_like_trips_has_its_cold_answer(store: Any) -> None:
     nights = nights_in([BAG, MAT], LOWS, 4.2)
     put(store, joined(nights, plan("bag", "mat")))

@@ -2,10 +2,11 @@
 
 `python tests/benchmarks/bench_ahead.py [--short] [WORDS] [LOGBOOKS]`: WORDS pick lines (needs,
 energy, forgotten, mat, cold, outside, a world, a number of trips), LOGBOOKS is how many a figure
-has, 200 by default (cold: 60, outside: 20; `--short`: a tenth). Each trip is forecast from those before it alone. Beside
-each stands the bare way: what was used up is taken for the need, and its plain quantiles are the
-answer. Goals: 90 % intervals hold at least 90 %, nine in ten runs short at most once in ten; of
-three things taken off a list 90 % are named with at most three false names, at 12 like trips.
+has, 200 by default (cold: 60, outside: 20; `--short`: a tenth). Each trip is forecast from those
+before it alone. Beside each stands the bare way: what was used up is taken for the need, and its
+plain quantiles are the answer. Goals: 90 % intervals hold at least 90 %, nine in ten runs short at
+most once in ten; of three things taken off a list 90 % are named with at most three false names, at
+12 like trips.
 """
 
 import os
