@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
-from typing import Literal
 
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
@@ -37,10 +36,12 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
         unlike_of(store, choice),
     )
     noted = {day.day for day in own if day.distance_km is not None}
-    if all(day.day in noted for day in own):
-        return ahead
     days = _like_days(store, choice, ahead.like)
     usual = _usual_day(days, ahead.like)
+    if usual is not None:
+        ahead = replace(ahead, like_days=_spread(days, usual[0]))
+    if all(day.day in noted for day in own):
+        return ahead
     if usual is None:
         return ahead if noted else replace(ahead, way_from="none")
     # Beside noted days one whose way of travelling is not known could be anything.
@@ -54,11 +55,14 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
         else day
         for day in own
     )
-    far = [day["distance_km"] for day in days if day["distance_km"] is not None]
-    trips = len({day["trip"] for day in days if day["distance_km"] is not None})
-    like_days = LikeDays(min(far), km, max(far), len(far), trips)
-    way_from: Literal["partly", "like"] = "partly" if noted else "like"
-    return replace(ahead, way=way, way_from=way_from, like_days=like_days)
+    return replace(ahead, way=way, way_from="partly" if noted else "like")
+
+
+def _spread(days: Sequence[Record], middle_km: float) -> LikeDays:
+    known = [day for day in days if day["distance_km"] is not None]
+    far = [day["distance_km"] for day in known]
+    trips = len({day["trip"] for day in known})
+    return LikeDays(min(far), middle_km, max(far), len(far), trips)
 
 
 def _like_days(store: Store, choice: TripChoice, like: Sequence[LikeTrip]) -> list[Record]:

@@ -80,8 +80,7 @@ class TripAhead:
     distance, else each day the median day of like trips ("like"), else without distances ("none").
     ``like``: the latest last. ``listed``: its own
     carried rows, of others' loads, too; empty where it has none. ``unlike``: how it lies outside of
-    all trips before. ``like_days``: what the distances of like trips rest on, where any is taken
-    from them.
+    all trips before. ``like_days``: how far one went on days of like trips, where that is known.
     """
 
     trip: TripChoice

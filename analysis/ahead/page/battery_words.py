@@ -95,20 +95,36 @@ def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -
 
 
 def way_words(ahead: TripAhead, display: Display) -> str:
-    """What distances of like trips stand in for those that are not noted; blank where none do.
+    """How far days of like trips were, which stand in where the trip's own are not noted.
 
-    "Each day without a distance is taken as 52 km: 12 days of 4 like trips were 38 to 71 km."
+    "Its days are 40 to 66 km; 12 days of 4 like trips were 38 to 71 km.", "Each day is taken as 52
+    km: 12 days ..."; blank where no like trip has any.
     """
     like = ahead.like_days
-    if like is None:
+    if like is None or ahead.way_from == "none":
         return ""
+    middle = distance_scale(display, 0).text(like.middle_km)
+    days = f"{count(like.days, 'day')} of {count(like.trips, 'like trip')}"
+    were = f"{days} {'was' if like.days == 1 else 'were'}"
+    far = _range((like.shortest_km, like.longest_km), display)
+    first = {"like": f"Each day is taken as {middle}:", "own": f"{_own_days(ahead, display)};"}
+    partly = f"Each day without a distance is taken as {middle}:"
+    return f"{first.get(ahead.way_from, partly)} {were} {far}."
+
+
+def _own_days(ahead: TripAhead, display: Display) -> str:
+    far = [day.distance_km for day in ahead.way if day.distance_km]
+    if not far:
+        return "It has no way to go"
+    which = "Its day is" if len(far) == 1 else "Its days are"
+    return f"{which} {_range((min(far), max(far)), display)}"
+
+
+def _range(ends_km: tuple[float, float], display: Display) -> str:
+    """ "38 to 71 km", "52 km"."""
     scale = distance_scale(display, 0)
-    every = "Each day" if ahead.way_from == "like" else "Each day without a distance"
-    days, trips = count(like.days, "day"), count(like.trips, "like trip")
-    first, last = scale.number(like.shortest_km), scale.text(like.longest_km)
-    were = f"{days} of {trips} {'was' if like.days == 1 else 'were'}"
-    far = last if first == scale.number(like.longest_km) else f"{first} to {last}"
-    return f"{every} is taken as {scale.text(like.middle_km)}: {were} {far}."
+    low, high = map(scale.number, ends_km)
+    return scale.text(ends_km[1]) if low == high else f"{low} to {scale.text(ends_km[1])}"
 
 
 def _likely(chance: float, lasts: str) -> str:

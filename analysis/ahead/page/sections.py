@@ -217,7 +217,8 @@ def battery_section(page: "BeforeTripPage") -> Section:
         "those of like trips. ",
         "like": "Distances and climbing are those of like trips, as none are noted for this one. ",
     }.get(data.ahead.way_from, "")
-    how += " ".join(filter(None, (battery_words.way_words(data.ahead, page.display), "")))
+    way = battery_words.way_words(data.ahead, page.display)
+    how += f"{of_trips_before(way, data.ahead.unlike)} " if way else ""
     wanting = _way_wanting(data)
     if wanting:
         how, answer = "", [f"{answer[0]} {wanting}", *answer[1:]]
