@@ -140,9 +140,8 @@ def test_distances_of_like_trips_stand_beside_the_forecast_of_the_battery(store:
     assert "Each day is taken as 50 km: 6 days of 3 like trips were 30 to 60 km." in told
     note = plain(page_of(store).battery().notes[0])
     assert "6 days of 3 like trips were 30 to 60 km." in note
-    own = [
-        {"trip": "next", "day": JULY + timedelta(k), "distance_mm": 35_000_000} for k in range(3)
-    ]
+    days = [JULY + timedelta(k) for k in range(3)]
+    own = [{"trip": "next", "day": day, "distance_mm": 35_000_000} for day in days]
     fill(store, {**tables, "distances": [*legs, *own]})
     told = points(page_of(store))["Battery"]
     assert "Its days are 35 km; 6 days of 3 like trips were 30 to 60 km." in told
