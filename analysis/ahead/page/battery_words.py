@@ -17,6 +17,7 @@ from ...display.words import (
 )
 from ..before_trip import BeforeTrip
 from ..results import BatteryAhead, TripAhead
+from ..unlike import are_alike, nearest_not_like
 from .amount_words import amount, amount_up, common_practice
 
 _HARDLY = 0.05
@@ -109,7 +110,8 @@ def way_words(ahead: TripAhead, display: Display) -> str:
     far = _range((like.shortest_km, like.longest_km), display)
     first = {"like": f"Each day is taken as {middle}:", "own": f"{_own_days(ahead, display)};"}
     partly = f"Each day without a distance is taken as {middle}:"
-    return f"{first.get(ahead.way_from, partly)} {were} {far}."
+    told = f"{first.get(ahead.way_from, partly)} {were} {far}."
+    return told if are_alike(ahead.like, ahead.unlike) else nearest_not_like(told)
 
 
 def _own_days(ahead: TripAhead, display: Display) -> str:
