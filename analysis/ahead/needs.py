@@ -248,14 +248,24 @@ def fitted(
     """The fit of trips, and the least, g a person, that is to be told as enough for nine in ten.
 
     ``prior``: median, g a person and day or night, and spread. Of what ``burns`` that least is what
-    the trips' own weighings show. Where they show more than the fit has, the common practice that
-    draws it down is not theirs, and gives way to what they usually burnt.
+    the trips' own weighings show. Where these show more than the fit has, or mostly burn more than
+    common practice has for nine in ten, it is not theirs and would draw the fit down: what they
+    usually burn takes its place, as uncertain.
     """
     fit = _fit(trips, prior)
-    shown_g = units * did_for_nine_in_ten(trips) if burns else 0.0
-    if shown_g > fit.quantiles([_SHARES[-1]], units)[0]:
-        fit = _fit(trips, (median(past.each_g for past in trips), OWN_SPREAD))
+    if not (burns and trips):
+        return fit, 0.0
+    shown_g = units * did_for_nine_in_ten(trips)
+    usual_g = median(past.each_g for past in trips)
+    beyond = usual_g > prior[0] and units * usual_g > _enough(_fit((), prior), units)
+    if beyond or shown_g > _enough(fit, units):
+        fit = _fit(trips, (usual_g, prior[1]))
     return fit, shown_g
+
+
+def _enough(fit: "LogNeed", units: int) -> float:
+    """What is enough on nine trips in ten, g a person."""
+    return fit.quantiles([_SHARES[-1]], units)[0]
 
 
 def _fit(trips: Sequence[PastUse], prior: tuple[float, float]) -> "LogNeed":

@@ -128,8 +128,8 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
     assert points(bare)["How much food"] == (
         "Common practice: about 1.50 kg, seldom over 1.89 kg. Your own record cannot tell yet: no "
-        "trip says what was taken and what came home. The list has 1.64 kg, which may be too "
-        "little by common practice."
+        "trip says what was taken and what came home. The list has 1.64 kg, which may be "
+        "too little by common practice."
     )
     assert bare.amounts().answer[0].startswith("Common practice for “Bread”: about")
     table = bare.amounts().table

@@ -534,7 +534,7 @@ def cartridges(*full_and_left_g: tuple[int, int], nights: int = 2) -> Tables:
 
 @pytest.mark.parametrize("burnt_g", [(200,), (190, 200), (60, 70, 210), (150, 160, 155, 170, 150)])
 def test_gas_is_never_under_what_own_weighings_show(store: Store, burnt_g: tuple[int, ...]) -> None:
-    """Who melts snow burns several times what is common practice, from the first weighing on."""
+    """Who melts snow burns several times what others do, from the first weighing on."""
     tables = cartridges(*((450, 450 - each) for each in burnt_g))
     tables["carried"].append(packed("plan", "gas", 450, None))
     need = needs(store, tables)["cook", "gas"]
