@@ -50,6 +50,15 @@ class Problem:
         return {name: getattr(self, name) for name in names} | {"nearest": self.nearest or None}
 
 
+class UnreadCell(NamedTuple):
+    """A cell of a thing's own row that could not be read and counts as blank, as it was typed."""
+
+    file: str
+    item: str
+    column: str
+    value: str
+
+
 class UnreadUse(NamedTuple):
     """A carried row of which the cell `used` could not be read; the row itself was loaded."""
 
@@ -96,6 +105,7 @@ class Findings:
     records: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
     use_not_read: list[UnreadUse] = field(default_factory=list)
+    cells_not_read: list[UnreadCell] = field(default_factory=list)
     rebuilt: bool = False
     unopened: bool = False
     _aside: set[tuple[str, int]] = field(default_factory=set)
@@ -135,6 +145,7 @@ class Findings:
         for entries in (self.problems, self.records, self.warnings):
             entries[:] = [entry for entry in entries if entry.file not in names]
         self.use_not_read = [unread for unread in self.use_not_read if unread.file not in names]
+        self.cells_not_read = [cell for cell in self.cells_not_read if cell.file not in names]
         self._aside = {(file, line) for file, line in self._aside if file not in names}
 
     @property

@@ -16,7 +16,7 @@ from .laid_out import laid_out_in
 from .names import folded, shown, slug, slug_fault
 from .numbers import Parsed, Parser, no, ok
 from .odd_rows import comma_fault, joined_cells, total_fault
-from .problems import Fault, Findings, Problem, UnreadUse
+from .problems import Fault, Findings, Problem, UnreadCell, UnreadUse
 from .repeats import RecordPlace, Repeats, Seen
 from .text import Record
 from .values import BadCellError, Ignored, Parsers, Quick
@@ -167,10 +167,18 @@ class RowReader:
             else:
                 self._findings.warnings.extend(self._problem(record.line, w) for w in warnings)
                 kept = self._accept(row, record, record.line)
+                if kept and self._table.name == "gear":
+                    self._findings.cells_not_read += self._not_read(row["item"], warnings)
                 if kept and self._texts["used"] and row.get("used", ...) is None:
                     unread = UnreadUse(self._source.name, row["trip"], row["item"])
                     self._findings.use_not_read.append(unread)
         return True
+
+    def _not_read(self, item: str, warnings: Iterable[Fault]) -> Iterable[UnreadCell]:
+        columns = {header: column.name for _, column, header, _ in self._plan}
+        for each in warnings:
+            value = each.value[:_RAW_LIMIT]
+            yield UnreadCell(self._source.name, item, columns[each.column], value)
 
     def _accept(self, row: Row, record: Record, line: int) -> bool:
         """Keep a row whose cells are right, unless they do not go together; whether it was kept."""

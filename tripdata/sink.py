@@ -82,6 +82,7 @@ SIDE_COLUMNS = {
     "warnings": "file line column value problem nearest",
     "files": "file records loaded set_aside unreadable laid_out",
     "use_not_read": "trip item",
+    "cells_not_read": "item column value",
     "settings": "key value",
     "about": "key value",
 }

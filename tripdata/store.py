@@ -278,6 +278,7 @@ def _write_about(sink: Sink, findings: Findings, settings: Settings, inputs: str
         "warnings": map(_WARNING, findings.warnings),
         "files": map(_COUNT, findings.files.values()),
         "use_not_read": ((unread.trip, unread.item) for unread in findings.use_not_read),
+        "cells_not_read": (cell[1:] for cell in findings.cells_not_read),
         "settings": settings.stored().items(),
         "about": {"layout": str(LAYOUT), "version": VERSION, "inputs": inputs}.items(),
     }

@@ -6,12 +6,13 @@ like trips had along and the list lacks; and with the chance of a too cold night
 owned.
 
 `plan` is the trip ahead, `likeness` the trips like it, `unlike` how it lies outside of all before;
-`needs` (what `cans` weigh) and `energy` (by what is `moved`, with what batteries are `uncounted`)
-are the amounts, `needs_words` what to know of them. `forgotten` is what may be missing, by what
-came `along` before or was `wished` for and without what `stays_home`, and by `lifelines`, which no
-list is to lack, and `warm_things`, the warmest clothing; `missing_words` its reasons, `regret` how
-likely it is needed. `packing` is the list, `unlisted` what is owned and on no list, `weather` what
-decides on it; `before_trip` has all of it together, `after` sets it beside a trip that is over, and
-`scores` counts how it held over all of them.
+`needs` (what was `used` before, what `cans` weigh) and `energy` (by what is `moved`, with what
+batteries are `uncounted`) are the amounts, `needs_words` what to know of them. `forgotten` is what
+may be missing (`asked` has what bears on it), by what came `along` before or was `wished` for and
+without what `stays_home`, and by `lifelines`, which no list is to lack, and `warm_things`, the
+warmest clothing; `missing_words` its reasons, `regret` how likely it is needed. `packing` is the
+list, `unlisted` what is owned and on no list, `weather` what decides on it; `before_trip` has all
+of it together, `after` sets it beside a trip that is over, and `scores` counts how it held over all
+of them.
 `results` has what they hand on, `outputs` the tables, `page` tells it.
 """

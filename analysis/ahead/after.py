@@ -16,9 +16,10 @@ from ..store.trip_choice import TripChoice
 from .cans import cans_of
 from .energy import battery_ahead
 from .forgotten import forgotten_of
-from .needs import main_needs, needs_of, past_use
+from .needs import main_needs, needs_of
 from .plan import trip_ahead
 from .results import BatteryAhead, MayBeMissing, Need, TripAhead
+from .used import past_use
 
 
 @dataclass(frozen=True, slots=True)

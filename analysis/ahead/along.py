@@ -155,13 +155,16 @@ class LikeLists:
     def one_for_another(self, item: str, other: str) -> bool:
         """Whether two things of a system stand in for each other: hardly ever are both along.
 
-        With ``other`` along, ``item`` came along on a fifth of the trips at most, of all before and
+        ``other`` itself, not what it took over from, was along without ``item`` on a trip at least.
+        With it along, ``item`` came along on a fifth of the trips at most, of all before and
         of the like ones, and of all less often than without it by more than chance (one-sided
         binomial, 5 %; its share without the other with half a trip added to either side).
         """
         if item == other or self._gear[item]["system"] != self._gear[other]["system"]:
             return False
         mine, its = ({i, *self.before_it[i]} for i in (item, other))
+        if not any(other in one and mine.isdisjoint(one) for one in self._lists.values()):
+            return False
         like = [self._lists[trip.trip] for trip in self.like]
         for lists in (list(self._lists.values()), like):
             with_other = [bool(mine & set(one)) for one in lists if its & set(one)]

@@ -66,6 +66,16 @@ class Cans:
         size = [can for can in self._came_home(item) if can.is_as_large(full_mg)]
         return _least_of_two(_without_slips(size))
 
+    def thrown_mg(self, item: str, full_mg: int) -> int:
+        """What a can of which nothing came home weighed empty; 0 where that may be gas.
+
+        Where several came home lighter than a can, they are weighed without it: two alike that are
+        no lighter are then gas that came home, and what was used is not to be lessened by it.
+        """
+        empty = self.empty(item, full_mg)
+        bare = sum(each.is_lighter_than_a_can for each in self._came_home(item)) > 1
+        return 0 if empty is None or (bare and not empty.is_lighter_than_a_can) else empty.left_mg
+
     def is_empty(self, item: str, can: Can) -> bool:
         """Whether what came home may be an empty can.
 

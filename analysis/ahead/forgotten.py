@@ -1,20 +1,20 @@
 """What the list of the trip ahead may lack: things that such trips had along, ranked by regret."""
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
-from ..store.rows import Record, Store, ask
+from ..store.rows import Store
 from ..store.settings import settings_of
 from ..usage.costs import cost_of
-from ..usage.held_words import protects
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
+from .asked import Asked, asked_of, needed_alone, needed_by_list
 from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
-from .stays_home import StaysHome, scoped_before, stays_at_home
+from .stays_home import StaysHome, stays_at_home
 from .unlike import are_alike, nearest_not_like
 from .warm_things import warmest_missing
 from .wished import missed_at_home, wished_unowned
@@ -31,7 +31,8 @@ NEARLY_ALL = 0.9
 FEWEST_HAD = 2
 """On so many like trips at least it, or something of its system, must have been along."""
 AT_MOST = 12
-_NEVER_WITHOUT = frozenset(("shelter", "sleep", "water", "rain"))
+EITHER = 0.5
+"""Of a trip like none before nobody knows what it has along; so much it is ranked by."""
 
 
 def forgotten_of(
@@ -51,7 +52,9 @@ def forgotten_of(
 
     Where no trip before is like this one, or they hardly are, what keeps warm, dry, lit, found,
     fed, healed or afloat and was along on .7 of all trips is named, too, and the warmest clothing
-    where the list has none as warm; what so protects then comes first.
+    where the list has none as warm; what so protects then comes first. Where there is no like trip
+    at all the chance of being along is missing, and the expected regret with it, but of what
+    something on the list needs.
 
     Not named: what has its successor, its predecessor or a stand-in on the list (unless something
     needs it), and borrowed things that on like trips only others carried; but who goes alone is
@@ -59,14 +62,16 @@ def forgotten_of(
     """
     if not ahead.listed:
         return ()
-    asked = _asked(store, ahead, stays_at_home(store, ahead) if home is None else home)
+    asked = asked_of(store, ahead, stays_at_home(store, ahead) if home is None else home)
     regret = settings_of(store).regret
     broken = unmended_by(store, ahead.trip.start_on)
     named = [_weighed(asked, item, why, regret, broken) for item, why in _reasons(asked).items()]
 
     def by_regret(one: MayBeMissing) -> tuple[bool, float, str]:
-        last = asked.far and not (one.item and asked.protects(one.item))
-        return last, -(one.expected_regret or 0.0), one.item or ""
+        item = one.item or ""
+        along = EITHER if one.p_along is None else one.p_along
+        expected = along * (one.p_needed or 0.0) * cost_of(about(asked.gear[item]), regret)
+        return asked.far and not asked.protects(item), -round(expected, 9), item
 
     named.sort(key=lambda one: (one.lifeline is None, *by_regret(one)))
     named = sorted(named[:AT_MOST], key=by_regret)
@@ -90,85 +95,10 @@ class _Reason:
     lifeline: str | None = None
 
 
-@dataclass(frozen=True)
-class _Asked:
-    """What bears on the question.
-
-    ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
-    others carried. ``alone``: nobody else comes along. ``wishes``: rows of ``ahead/wishes_before``.
-    ``line``: by item everything before it in `replaces`. ``unlike``: the trip lies outside of all
-    before; ``alike``: like trips may be told as such.
-    """
-
-    gear: Mapping[str, Record]
-    nights: int
-    listed: frozenset[str]
-    borne: frozenset[str]
-    alone: bool
-    known: LikeLists
-    home: StaysHome
-    wishes: Sequence[Record]
-    line: Mapping[str, frozenset[str]]
-    unlike: bool
-    alike: bool
-
-    @property
-    def far(self) -> bool:
-        """Whether no trip before is like the one ahead, or they hardly are."""
-        return not (self.known.like and self.alike)
-
-    def protects(self, item: str) -> bool:
-        """Whether it keeps warm, dry, lit, found, fed, healed or afloat."""
-        return protects(about(self.gear[item]))
-
-    def name(self, item: str) -> str:
-        return str(self.gear[item]["name"])
-
-    def related(self, item: str, others: Iterable[str]) -> bool:
-        """Whether one of the others took over from it, or it from one of them."""
-        return any(o in self.line[item] or item in self.line[o] for o in others)
-
-
-def _asked(store: Store, ahead: TripAhead, home: StaysHome) -> _Asked:
-    gear = {row["item"]: row for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)}
-    before = scoped_before(store, ahead.trip)
-    rows = ask(store, "ahead/lists_of", trips=before.names)
-    lists: dict[str, set[str]] = {}
-    for row in rows:
-        lists.setdefault(row["trip"], set()).add(row["item"])
-    like = {trip.trip for trip in ahead.like}
-    mine = {row["item"] for row in rows if row["trip"] in like and row["carried_by"] is None}
-    known = LikeLists(gear, ahead.like, lists, [(t.trip, t.start_on) for t in before.trips])
-    return _Asked(
-        gear,
-        ahead.nights,
-        frozenset(thing.item for thing in ahead.listed),
-        frozenset(i for i, row in gear.items() if row["owner"] is not None and i not in mine),
-        ahead.people == 1 and all(thing.carried_by is None for thing in ahead.listed),
-        known,
-        home,
-        ask(store, "ahead/wishes_before", trips=before.names),
-        {item: _before(item, gear) for item in gear},
-        ahead.unlike is not None,
-        are_alike(ahead.like, ahead.unlike),
-    )
-
-
-def _before(item: str, gear: Mapping[str, Record]) -> frozenset[str]:
-    line: set[str] = set()
-    left = list(gear[item]["replaces"])
-    while left:
-        old = left.pop()
-        if old in gear and old != item and old not in line:
-            line.add(old)
-            left += gear[old]["replaces"]
-    return frozenset(line)
-
-
-def _reasons(asked: _Asked) -> dict[str, _Reason]:
+def _reasons(asked: Asked) -> dict[str, _Reason]:
     """What is named and why, by item."""
     known, listed = asked.known, asked.listed
-    needed = _needed(asked)
+    needed = needed_by_list(asked)
     gone = (asked.home.items | asked.borne) - needed.keys()
     owned_listed = sorted(listed & known.at_hand)
     open_ = [
@@ -180,7 +110,7 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
             or any(_does_as_well(known, item, other) for other in owned_listed)
         )
     ]
-    borne = _needed_alone(asked)
+    borne = needed_alone(asked)
     system = _system_missing(asked, {*open_, *borne})
     open_ = sorted({*open_, *(borne & system)})
     warmest = _warmest(asked, gone) if asked.far else None
@@ -217,7 +147,7 @@ def _reasons(asked: _Asked) -> dict[str, _Reason]:
     return reasons
 
 
-def _warmest(asked: _Asked, gone: Collection[str]) -> str | None:
+def _warmest(asked: Asked, gone: Collection[str]) -> str | None:
     """The warmest clothing that is owned, where the list has none as warm: nothing stands in."""
     listed = sorted(asked.listed & asked.known.at_hand)
     own = (i for i in asked.known.at_hand - asked.listed if asked.gear[i]["owner"] is None)
@@ -225,28 +155,20 @@ def _warmest(asked: _Asked, gone: Collection[str]) -> str | None:
     return warmest_missing(asked.gear, listed, among)
 
 
-def _on_record(asked: _Asked, item: str) -> bool:
+def _on_record(asked: Asked, item: str) -> bool:
     """Whether it protects and nearly all trips had it, where none of them is like this one."""
     had, of, _ = asked.known.on_record(item)
     often = had >= FEWEST_HAD and had >= NEARLY_ALWAYS * of
     return asked.far and often and asked.protects(item)
 
 
-def _by_record(asked: _Asked, item: str, *, is_warmest: bool) -> _Reason:
+def _by_record(asked: Asked, item: str, *, is_warmest: bool) -> _Reason:
     kind = "clothing" if is_warmest else None
     if not _on_record(asked, item):
         return _Reason("record", words.nothing_as_warm(), lifeline=kind)
     none_like = asked.unlike or not asked.known.like
     told = words.record_had(*asked.known.on_record(item), none_like=none_like)
     return _Reason("record", told, lifeline=kind)
-
-
-def _needed_alone(asked: _Asked) -> frozenset[str]:
-    """What others lent and carried and nobody brings now, of shelter, sleep, water and rain."""
-    if not asked.alone:
-        return frozenset()
-    left = asked.borne & asked.known.at_hand - asked.listed
-    return frozenset(item for item in left if asked.gear[item]["system"] in _NEVER_WITHOUT)
 
 
 def _does_as_well(known: LikeLists, item: str, other: str) -> bool:
@@ -258,28 +180,7 @@ def _does_as_well(known: LikeLists, item: str, other: str) -> bool:
     return likely and known.one_for_another(item, other)
 
 
-def _needed(asked: _Asked) -> dict[str, str]:
-    """What things on the list need, and what that needs, and is not on it; by item its user.
-
-    Where it is no longer at hand what took over from it does; where either is on the list nothing
-    is missing.
-    """
-    known = asked.known
-    owned_listed = asked.listed & known.at_hand
-    needed: dict[str, str] = {}
-    users = sorted(asked.listed)
-    while users:
-        user = users.pop(0)
-        for item in sorted(set(asked.gear[user]["needs"]) & asked.gear.keys()):
-            does = [item] if item in known.at_hand else known.heirs(item)
-            served = any(one in asked.listed | needed.keys() for one in does)
-            if does and not served and not asked.related(does[0], owned_listed):
-                needed[does[0]] = user
-                users.append(does[0])
-    return needed
-
-
-def _system_missing(asked: _Asked, among: Collection[str]) -> frozenset[str]:
+def _system_missing(asked: Asked, among: Collection[str]) -> frozenset[str]:
     """Of every system that all like trips had and the list lacks, the likeliest thing."""
     known = asked.known
     if len(known.like) < FEWEST_HAD:
@@ -298,7 +199,7 @@ def _often(had: int, of: int) -> bool:
     return had >= FEWEST_HAD and 3 * had >= 2 * of
 
 
-def _usually(asked: _Asked, item: str) -> bool:
+def _usually(asked: Asked, item: str) -> bool:
     """Whether like trips nearly always had it or, of what is essential, more often than not."""
     along = asked.known.of[item]
     if along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
@@ -308,7 +209,7 @@ def _usually(asked: _Asked, item: str) -> bool:
     return bool(row["essential"] or row["insurance"]) and half and along.had >= FEWEST_HAD
 
 
-def _bare(asked: _Asked, lacks: Lifeline, needed: bool) -> _Reason:
+def _bare(asked: Asked, lacks: Lifeline, needed: bool) -> _Reason:
     """Why a thing stands for a kind of which the list has nothing."""
     why = _successor(asked, lacks.item)
     if why is None:
@@ -318,13 +219,13 @@ def _bare(asked: _Asked, lacks: Lifeline, needed: bool) -> _Reason:
     return replace(why, needed=needed, lifeline=lacks.kind)
 
 
-def _nearly_always(asked: _Asked, item: str) -> _Reason:
+def _nearly_always(asked: Asked, item: str) -> _Reason:
     known = asked.known
     had = words.like_trips_had(known.of[item], len(known.like))
     return _successor(asked, item) or _Reason("like_trips", had)
 
 
-def _successor(asked: _Asked, item: str) -> _Reason | None:
+def _successor(asked: Asked, item: str) -> _Reason | None:
     """Whether it is missing for what it took over from, and how that is told."""
     known = asked.known
     along = known.of[item]
@@ -337,7 +238,7 @@ def _successor(asked: _Asked, item: str) -> _Reason | None:
     return None
 
 
-def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
+def _stand_ins(asked: Asked, item: str, among: Collection[str]) -> list[str]:
     """Others, none of them on the list either, of which like trips nearly always had it or one.
 
     Empty where one of those is likelier to be along, which is named in its place.
@@ -357,7 +258,7 @@ def _stand_ins(asked: _Asked, item: str, among: Collection[str]) -> list[str]:
 
 
 def _weighed(
-    asked: _Asked,
+    asked: Asked,
     item: str,
     why: _Reason,
     regret: Mapping[str, float],
@@ -368,9 +269,10 @@ def _weighed(
     reason = why.words
     if item in broken:
         reason = f"{reason} {not_mended(broken[item])}"
-    p_along = 1.0 if why.needed else asked.known.of[item].chance
+    p_along = asked.known.of[item].chance if asked.known.like else None
+    p_along = 1.0 if why.needed else p_along
     needed = p_needed(asked.home, asked.known, row, far=asked.far)
-    expected = round(p_along * needed * cost_of(about(row), regret), 9)
+    expected = None if p_along is None else round(p_along * needed * cost_of(about(row), regret), 9)
     return MayBeMissing(
         rank=0,
         item=item,

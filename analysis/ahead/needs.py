@@ -11,13 +11,18 @@ from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from statistics import median
+from typing import TYPE_CHECKING
 
 from ..display.words import label
 from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..store.rows import Record, Store, ask
-from .cans import NO_CANS, Cans, cans_of, pieces_of
+from .cans import Cans, cans_of, pieces_of
 from .results import Need, TripAhead
+from .used import PastUse, did_for_nine_in_ten, past_use, share_that_did, units_of
+
+if TYPE_CHECKING:
+    from ..stats.log_need import LogNeed
 
 FOOD_G_A_DAY = 700.0
 """Dry food a person eats a day (common practice, no published source)."""
@@ -25,8 +30,6 @@ FUEL_G_A_NIGHT = 20.0
 """Gas a person burns a night with hot meals (common practice, no published source). 1 l of water
 from 10 to 100 °C takes 377 kJ, which is 16.4 g at 46 MJ/kg and an efficiency of 50 % (constants
 from memory): about a litre and a quarter."""
-BY_NIGHTS = ("cook", "fire", "light")
-"""What is used evening by evening; all else goes by days."""
 OWN_SPREAD = 1.0
 """On the logarithm, where nothing is common practice: nine in ten needs lie between a fifth and
 five times of what the owner usually takes."""
@@ -35,27 +38,8 @@ FEWEST_KNOWN = 3
 _FAR_OFF = 4.5
 """What is usually taken is so many times more or less than common practice: it is something else.
 Three standard deviations of the prior."""
-_MOSTLY, _LITTLE = 0.5, 0.1
 _SHARES = (TAILS[0], 0.5, TAILS[1], 0.9)
 _STEP_G = 10
-
-
-@dataclass(frozen=True, slots=True)
-class PastUse:
-    """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known.
-
-    ``used_up``: the need was at least what was used.
-    """
-
-    units: int
-    taken_g: float | None
-    used_g: float | None
-    used_up: bool
-
-    @property
-    def usable(self) -> bool:
-        """Whether a need can be read from it: it is known, and something was used."""
-        return self.used_g is not None and self.used_g > 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +79,7 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
         if need is not None:
             needs.append(need)
         elif each.listed and each.item is not None:
-            has_use = _units(each.system, ahead.days, ahead.nights) > 0
+            has_use = units_of(each.system, ahead.days, ahead.nights) > 0
             (too_few if has_use else by_night).append(each.name)
     heavier = [
         (row["name"], row["title"])
@@ -140,6 +124,7 @@ class _Consumable:
     list_g: float | None
     past: tuple[PastUse, ...]
     in_system: bool = False
+    burns: bool = False
 
 
 def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consumable]:
@@ -167,6 +152,7 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 bool(listed),
                 whole,
                 _trips(together, cans_of(together, names if system == "cook" else ())),
+                burns=system == "cook",
             )
         for row in rows:
             own = [each for each in of_system if each["item"] == row["item"]]
@@ -181,6 +167,7 @@ def _asked(items: Sequence[Record], past: Sequence[Record]) -> Iterable[_Consuma
                 on_list[row["item"]],
                 _trips(own, cans_of(own, [row["item"]] if row["fuel"] else ())),
                 several and row["item"] in names,
+                row["fuel"],
             )
 
 
@@ -208,53 +195,6 @@ def _trips(rows: Sequence[Record], cans: Cans) -> tuple[PastUse, ...]:
     return tuple(past for each in by_trip.values() if (past := past_use(each, cans)).units)
 
 
-def past_use(rows: Sequence[Record], cans: Cans = NO_CANS) -> PastUse:
-    """What one trip used of these items; their rows of ``ahead/consumed``.
-
-    ``cans`` tell which of them were used up, though a can came home.
-    """
-    taken, left = ([row[column] for row in rows] for column in ("taken_mg", "left_mg"))
-    first = rows[0]
-    people_mg = 1000 * first["people"]
-    taken_g = None if None in taken else sum(taken) / people_mg
-    known = taken_g is not None and None not in left
-    known = known and all(rest <= each for each, rest in zip(taken, left, strict=True))
-    thrown_mg = sum(_thrown_mg(row, cans) for row in rows) if known else 0
-    return PastUse(
-        _units(first["system"], first["days"], first["nights"]),
-        taken_g,
-        (sum(taken) - sum(left) - thrown_mg) / people_mg if known else None,
-        known and _used_up(taken, [_beside_its_cans(row, cans) for row in rows]),
-    )
-
-
-def _thrown_mg(row: Record, cans: Cans) -> int:
-    """What cans weighed of which nothing came home: they held no more than the rest."""
-    thrown = [(can, pieces) for can, pieces in pieces_of(row) if not can.left_mg]
-    empties = ((cans.empty(row["item"], can.full_mg), pieces) for can, pieces in thrown)
-    return sum(empty.left_mg * pieces for empty, pieces in empties if empty is not None)
-
-
-def _beside_its_cans(row: Record, cans: Cans) -> int:
-    """What of the row came home, in mg, without cans that may be empty."""
-    every = pieces_of(row)
-    return sum(n * can.left_mg for can, n in every if not cans.is_empty(row["item"], can))
-
-
-def _used_up(taken: Sequence[int], left: Sequence[int]) -> bool:
-    """Whether the need was at least what was used: nothing came home, or next to nothing.
-
-    Of several things, the greater part of the weight was used up and what is left of the others is
-    little: salt does not feed who has eaten all else, but a second cartridge does burn.
-    """
-    gone = sum(each for each, rest in zip(taken, left, strict=True) if not rest)
-    return gone >= _MOSTLY * sum(taken) and sum(left) < _LITTLE * sum(taken)
-
-
-def _units(system: str, days: int, nights: int) -> int:
-    return nights if system in BY_NIGHTS else days
-
-
 def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] | None:
     """The median a person and day or night before any trip is fitted, and its spread."""
     from ..stats.log_need import SPREAD
@@ -274,33 +214,67 @@ def _prior(each: _Consumable, trips: Sequence[PastUse]) -> tuple[float, float] |
 
 def _need(each: _Consumable, ahead: TripAhead) -> Need | None:
     """The forecast; None without a day or night to use it on, or with too little to go by."""
-    from ..stats.log_need import log_need
-
-    units, people = _units(each.system, ahead.days, ahead.nights), ahead.people
+    units, people = units_of(each.system, ahead.days, ahead.nights), ahead.people
     trips = [past for past in each.past if past.usable]
     prior = _prior(each, trips) if units else None
     if prior is None:
         return None
-    fit = log_need(
-        [past.used_g or 0.0 for past in trips],
-        [past.units for past in trips],
-        [past.used_up for past in trips],
-        centre=prior[0],
-        spread=prior[1],
-    )
+    fit, shown_g = fitted(trips, prior, units, burns=each.burns)
     low, middle, high, generous = (people * amount for amount in fit.quantiles(_SHARES, units))
+    chance = None if each.list_g is None else fit.chance(each.list_g / people, units)
+    if chance is not None and generous < people * shown_g > (each.list_g or 0.0):
+        chance = min(chance, share_that_did(trips, (each.list_g or 0.0) / people / units))
+    generous = max(generous, people * shown_g)
     return Need(
         system=each.system,
         item=each.item,
         name=each.name,
         unit="g",
         days=units,
-        amount=Estimate(middle, low, high, LEVEL, fit.trips),
+        amount=Estimate(middle, low, max(high, generous), LEVEL, fit.trips),
         take_for_9_in_10=math.ceil(generous / _STEP_G) * float(_STEP_G),
         on_list=each.list_g,
-        chance_enough=(None if each.list_g is None else fit.chance(each.list_g / people, units)),
+        chance_enough=chance,
         trips=fit.trips,
         used_up=fit.used_up,
         prior_share=fit.prior_share,
         in_system=each.in_system,
+    )
+
+
+def fitted(
+    trips: Sequence[PastUse], prior: tuple[float, float], units: int, *, burns: bool
+) -> tuple["LogNeed", float]:
+    """The fit of trips, and the least, g a person, that is to be told as enough for nine in ten.
+
+    ``prior``: median, g a person and day or night, and spread. Of what ``burns`` that least is what
+    the trips' own weighings show. Where these show more than the fit has, or mostly burn more than
+    common practice has for nine in ten, it is not theirs and would draw the fit down: what they
+    usually burn takes its place, as uncertain.
+    """
+    fit = _fit(trips, prior)
+    if not (burns and trips):
+        return fit, 0.0
+    shown_g = units * did_for_nine_in_ten(trips)
+    usual_g = median(past.each_g for past in trips)
+    beyond = usual_g > prior[0] and units * usual_g > _enough(_fit((), prior), units)
+    if beyond or shown_g > _enough(fit, units):
+        fit = _fit(trips, (usual_g, prior[1]))
+    return fit, shown_g
+
+
+def _enough(fit: "LogNeed", units: int) -> float:
+    """What is enough on nine trips in ten, g a person."""
+    return fit.quantiles([_SHARES[-1]], units)[0]
+
+
+def _fit(trips: Sequence[PastUse], prior: tuple[float, float]) -> "LogNeed":
+    from ..stats.log_need import log_need
+
+    return log_need(
+        [past.used_g or 0.0 for past in trips],
+        [past.units for past in trips],
+        [past.used_up for past in trips],
+        centre=prior[0],
+        spread=prior[1],
     )

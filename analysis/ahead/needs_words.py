@@ -22,6 +22,11 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
             f"{title}: no trip before it tells how much of {quoted(bare)} you use, so only "
             "common practice is used."
         )
+    if gone := [need.name for need in consumption.needs if need.trips and not need.tells]:
+        yield (
+            f"{title}: nothing of {quoted(gone)} came home from any trip that tells of it, so it "
+            "is only known that each took that much or more; the rest is common practice."
+        )
     if consumption.too_few_trips:
         yield (
             f"{title}: too few trips are known to say how much it takes of "

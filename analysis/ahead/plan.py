@@ -8,7 +8,7 @@ from datetime import date
 from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
 from .likeness import like_trips
-from .results import DayAhead, LikeTrip, ListedThing, TripAhead
+from .results import DayAhead, LikeDays, LikeTrip, ListedThing, TripAhead
 from .unlike import unlike_of
 
 
@@ -36,9 +36,12 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
         unlike_of(store, choice),
     )
     noted = {day.day for day in own if day.distance_km is not None}
+    days = _like_days(store, choice, ahead.like)
+    usual = _usual_day(days, ahead.like)
+    if usual is not None:
+        ahead = replace(ahead, like_days=_spread(days, usual[0]))
     if all(day.day in noted for day in own):
         return ahead
-    usual = _usual_day(store, choice, ahead.like)
     if usual is None:
         return ahead if noted else replace(ahead, way_from="none")
     # Beside noted days one whose way of travelling is not known could be anything.
@@ -55,15 +58,26 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
     return replace(ahead, way=way, way_from="partly" if noted else "like")
 
 
+def _spread(days: Sequence[Record], middle_km: float) -> LikeDays:
+    known = [day for day in days if day["distance_km"] is not None]
+    far = [day["distance_km"] for day in known]
+    trips = len({day["trip"] for day in known})
+    return LikeDays(min(far), middle_km, max(far), len(far), trips)
+
+
+def _like_days(store: Store, choice: TripChoice, like: Sequence[LikeTrip]) -> list[Record]:
+    trips = [each.trip for each in like]
+    return list(ask(store, "ahead/like_days", trips=trips, mode=choice.mode)) if like else []
+
+
 def _usual_day(
-    store: Store, choice: TripChoice, like: Sequence[LikeTrip]
+    days: Sequence[Record], like: Sequence[LikeTrip]
 ) -> tuple[float, float | None] | None:
     """km and m of climbing of the middle day of like trips, None where none of them has any.
 
     A trip counts by how like it is, however many days it has.
     """
     likeness = {each.trip: each.likeness for each in like}
-    days = ask(store, "ahead/like_days", trips=list(likeness), mode=choice.mode) if like else []
     km = _middle(days, "distance_km", likeness)
     return None if km is None else (km, _middle(days, "ascent_m", likeness))
 

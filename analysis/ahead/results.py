@@ -61,6 +61,17 @@ class ListedThing:
 
 
 @dataclass(frozen=True, slots=True)
+class LikeDays:
+    """How far one went on days of like trips: ``days`` with a distance on ``trips`` of them, km."""
+
+    shortest_km: float
+    middle_km: float
+    longest_km: float
+    days: int
+    trips: int
+
+
+@dataclass(frozen=True, slots=True)
 class TripAhead:
     """The trip ahead, from its own rows and from trips over before its start.
 
@@ -69,7 +80,7 @@ class TripAhead:
     distance, else each day the median day of like trips ("like"), else without distances ("none").
     ``like``: the latest last. ``listed``: its own
     carried rows, of others' loads, too; empty where it has none. ``unlike``: how it lies outside of
-    all trips before.
+    all trips before. ``like_days``: how far one went on days of like trips, where that is known.
     """
 
     trip: TripChoice
@@ -81,6 +92,7 @@ class TripAhead:
     like: tuple[LikeTrip, ...]
     listed: tuple[ListedThing, ...]
     unlike: "Unlike | None" = None
+    like_days: LikeDays | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +122,11 @@ class Need:
     used_up: int
     prior_share: float
     in_system: bool = False
+
+    @property
+    def tells(self) -> bool:
+        """Whether any trip behind it tells what was enough: of what is all gone it is a least."""
+        return self.trips > self.used_up
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,11 +168,11 @@ class MayBeMissing:
     """A thing that the trip ahead may lack; ``why`` and ``reason`` (a sentence) say for what cause.
 
     ``item`` is missing, and the figures with it, where it is not owned. ``p_along``: chance that
-    such a trip has it; ``p_needed``: that it is then needed; ``expected_regret``: their product
-    times what going without costs. ``lifeline``: the kind of which the list has nothing (shelter,
-    ground, bedding, sleep, rain, light, water, first_aid, clothing, fire, food, navigation,
-    safety), where that is why. ``broken``: how it
-    failed before, where no repair is noted.
+    such a trip has it, missing where no trip before is like it, as is what rests on it;
+    ``p_needed``: that it is then needed; ``expected_regret``: their product times what going
+    without costs. ``lifeline``: the kind of which the list has nothing (shelter, ground, bedding,
+    sleep, rain, light, water, first_aid, clothing, fire, food, navigation, safety), where that is
+    why. ``broken``: how it failed before, where no repair is noted.
     """
 
     rank: int

@@ -6,14 +6,14 @@ have them.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from ..display.words import Display, count
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice
 from ..usage.held_words import beyond
-from ..usage.trip_range import Outside, Range, TripToCome, months_of, outside
+from ..usage.trip_range import Outside, Range, TripToCome, months_of, outside, with_gaps
 from ..usage.verdict_words import seen
 from .results import LikeTrip, TripAhead
 
@@ -39,7 +39,11 @@ class Unlike:
 def unlike_of(store: Store, choice: TripChoice) -> Unlike | None:
     """None where it lies inside, or where no trip was over before.
 
-    That neither it nor they say how one travelled is no difference.
+    That neither it nor they say how one travelled is no difference. Nor is a month of which no trip
+    was, between two of which some were: July between June and August, January between December and
+    February. Its usual low, where that and lows of trips before are known, must still be covered.
+    What may be advised against asks for the month itself where the lows are not known
+    (`usage.trip_range`), so that nothing more is left at home for that.
     """
     (row,) = ask(store, "ahead/range_before", trip=choice.trip, start_on=choice.start_on)
     if not row["trips"]:
@@ -58,7 +62,7 @@ def unlike_of(store: Store, choice: TripChoice) -> Unlike | None:
         row["nights"],
         row["usual_low_c"],
     )
-    how = outside(before, trip)
+    how = outside(replace(before, months=with_gaps(before.months)), trip)
     return None if how in (None, "mode_not_noted") else Unlike(how, before, row["trips"])
 
 
@@ -93,7 +97,7 @@ def may_be_colder(ahead: TripAhead) -> bool:
     first, last = ahead.trip.start_on, ahead.trip.end_on
     months = {(first + timedelta(day)).month for day in range((last - first).days + 1)}
     by_cold = ahead.unlike.how in ("low", "low_not_known")
-    return by_cold or not months <= ahead.unlike.range.months
+    return by_cold or not months <= with_gaps(ahead.unlike.range.months)
 
 
 def nearest_not_like(text: str) -> str:

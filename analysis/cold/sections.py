@@ -24,6 +24,7 @@ from ..display.words import (
     temperature_scale,
     temperature_step,
 )
+from . import note_words
 from . import words as cold_words
 from .chart import MOST_CURVES, Curve, cold_chart
 from .limit import ColdLimit, ColdLimits, NightApart
@@ -62,7 +63,7 @@ def limits_section(limits: ColdLimits, display: Display) -> Section:
     curves = _curves(limits, [limit for limit in judged if limit.nights] or judged, display)
     return Section(
         LIMITS,
-        (*sentences, *cold_words.votes(limits, display)),
+        (*sentences, *note_words.votes(limits, display)),
         Figure(
             "cold-limits",
             f"{first} Curves fall from left to right: the milder the night, the fewer too cold.",
@@ -147,7 +148,7 @@ def _limit_notes(limits: ColdLimits, display: Display) -> tuple[str, ...]:
     ]
     rated_as = sorted({limit.system.rated_as for limit in limits.limits})
     if several([*rated_as, "limit"]):
-        notes += cold_words.rating_notes(rated_as, display)
+        notes += note_words.rating_notes(rated_as, display)
     if limits.unjudged:
         notes.append(f"{count(limits.unjudged, 'night')} had no low or no warmth vote.")
     if limits.unrated:
@@ -248,7 +249,7 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         f"not known of your limit, {context_words.RANGE_HOLDS}.",
     ]
     notes += (note for trip in known for note in cold_words.lacking_notes(trip.lacking))
-    camps = (cold_words.camps_note(trip.camps, display) for trip in known if trip.camps is not None)
+    camps = (note_words.camps_note(trip.camps, display) for trip in known if trip.camps is not None)
     notes += dict.fromkeys(camps)
     stations = {
         station_words.normals_source(trip.outlook.station): trip.outlook.station
@@ -260,7 +261,7 @@ def ahead_notes(known: Sequence[ColdAhead], display: Display) -> tuple[str, ...]
         notes += station_words.normals_in_short(station, display)
     shown = [one.limit.system for trip in known for one in trip.sets]
     shown += [trip.bedding for trip in known if trip.bedding is not None]
-    notes += cold_words.rating_notes(sorted({system.rated_as for system in shown}), display)
+    notes += note_words.rating_notes(sorted({system.rated_as for system in shown}), display)
     for trip in known:
         if trip.varies:
             notes.append(f"“{trip.trip.title}”: worked out with the sleep gear of most nights.")

@@ -21,7 +21,8 @@ USUAL_SHARE = 2 / 3
 class SleepThing:
     """A piece of sleep gear. ``as_limit_c``: its rating on the limit scale, where it has one.
 
-    ``kind``: whether it lies under the sleeper or goes over (`kinds`), where that is known.
+    ``rating_not_read``: what stands in its place in gear.csv and is none. ``kind``: whether it lies
+    under the sleeper or goes over (`kinds`), where that is known.
     """
 
     item: str
@@ -36,6 +37,7 @@ class SleepThing:
     retired_on: date | None
     borrowed: bool
     kind: SleepKind | None = None
+    rating_not_read: str | None = None
 
     def is_there(self, day: date) -> bool:
         """Whether it was not given up by that day."""

@@ -14,7 +14,8 @@ class UnratedNights:
 
     ``lows``: on how many of them a low was measured, ``coldest_c`` the coldest of these and
     ``warmth`` the vote on it; missing where none was. Nights on which sleep or shelter gear had
-    failed are not among them.
+    failed are not among them. ``not_read``: what stands for its rating in gear.csv and could not be
+    read as one.
     """
 
     name: str
@@ -23,6 +24,7 @@ class UnratedNights:
     lows: int
     coldest_c: float | None
     warmth: int | None
+    not_read: str | None = None
 
 
 def unrated_nights(
@@ -54,4 +56,5 @@ def unrated_nights(
         lows=len(known),
         coldest_c=None if coldest is None else coldest["low_c"],
         warmth=None if coldest is None else coldest["warmth"],
+        not_read=bedding.rating_not_read,
     )

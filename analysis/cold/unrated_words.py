@@ -12,6 +12,11 @@ def unrated_sentences(unrated: UnratedNights, display: Display) -> tuple[str, ..
     """
     bag = quoted([unrated.name])
     first = f"{bag} has no rating, so the chance of a too cold night is not known."
+    if unrated.not_read is not None:
+        first = (
+            f"{bag} has no rating that could be read ({quoted([unrated.not_read])} in the column "
+            "rated_low of gear.csv), so the chance of a too cold night is not known: correct it."
+        )
     if not unrated.nights:
         return (first, "No night in it is noted.")
     slept = f"{count(unrated.nights, 'night')} that you slept in it (in {months(unrated.months)})"

@@ -86,6 +86,12 @@ class Scale:
         """The SI value that is exactly what is shown of it, for sums of what is shown."""
         return float(as_shown(si * self.factor, self.decimals)) / self.factor
 
+    def text_up(self, si: float) -> str:
+        """Number and unit, rounded up: of what is told to be taken, never less than it is."""
+        step = 10**self.decimals
+        up = math.ceil(round((self.value(si) or 0.0) * step, _NOISE)) / step
+        return f"{number(up, self.decimals)}{SPACE}{self.unit}"
+
     def number(self, si: Any, *, signed: bool = False) -> str:
         """Return the number without its unit, for tables; an en dash where it is missing."""
         return number(self.value(si), self.decimals, signed=signed)
@@ -175,7 +181,7 @@ def mass_up(g: float, display: Display) -> str:
         up = math.ceil(round(g * scale.factor * step, _NOISE)) / step
         if scale.unit in ("kg", "lb") or up < (1000 if display.mass == "g" else 16):
             break
-    return f"{number(up, scale.decimals)}{SPACE}{scale.unit}"
+    return scale.text_up(g)
 
 
 def mass_apart(one_g: float, other_g: float, display: Display) -> str:

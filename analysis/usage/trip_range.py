@@ -41,6 +41,12 @@ def months_of(bits: int) -> frozenset[int]:
     return frozenset(month for month in range(1, 13) if bits >> (month - 1) & 1)
 
 
+def with_gaps(months: frozenset[int]) -> frozenset[int]:
+    """The months, and each single one that both of its neighbours are among, round the year."""
+    between = (m for m in range(1, 13) if {(m - 2) % 12 + 1, m % 12 + 1} <= months)
+    return months.union(between)
+
+
 def outside(seen: Range, trip: TripToCome) -> Outside | None:
     """How a trip lies outside of what was seen; None where it does not.
 

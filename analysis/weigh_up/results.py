@@ -5,11 +5,16 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from ...tripdata.names import folded
 from ..store.trip_choice import TripChoice
 from ..store.weight_class import weight_class
+from ..usage.guard_words import keeps_a_boat_safe, means_safety
 
 OF_VEHICLES = ("boat", "bike")
 """Systems of vehicles, whose things may be base weight or the vehicle's."""
+
+
+_WORN_TO_RIDE = "helmet"
 
 
 def certain_class(base_g: float) -> str | None:
@@ -64,6 +69,19 @@ class GroupSum:
         """The sum of one way of carrying."""
         mg: int = getattr(self, f"{kind}_mg")
         return mg
+
+
+def protects_on_the_move(row: LoadRow) -> bool:
+    """Whether a boat's or bike's thing keeps its crew safe: no part of the vehicle, by its names.
+
+    A buoyancy vest, a bailer, a throw line, a helmet: whatever is made of the vehicle, they come
+    along.
+    """
+    names = row.item, row.name
+    helmet = any(_WORN_TO_RIDE in folded(name) for name in names)
+    return row.system in OF_VEHICLES and (
+        helmet or keeps_a_boat_safe(*names) or means_safety(*names)
+    )
 
 
 def _has_camp(rows: Iterable[LoadRow]) -> bool:
@@ -201,11 +219,14 @@ class WeighUp:
     def counted(self, system: str) -> Total | None:
         """Base weight, were the vehicle's things of a system base; None where there are none.
 
-        Nor where some of them are borrowed: without the boat itself it would mean little.
+        Nor where some of them are borrowed: without the boat itself it would mean little. What
+        keeps safe (`protects_on_the_move`) is the vehicle's no more than its crew, and stays as it
+        is carried.
         """
 
         def is_of(row: LoadRow) -> bool:
-            return row.carried_as == "vehicle" and row.system == system
+            own = row.system == system and not protects_on_the_move(row)
+            return row.carried_as == "vehicle" and own
 
         if not any(map(is_of, self.rows)) or any(map(is_of, self.borrowed)):
             return None
@@ -213,6 +234,11 @@ class WeighUp:
             f"Base weight if the {system} counted",
             lambda row: row.carried_as == "base" or is_of(row),
         )
+
+    def crew_safety(self, system: str) -> tuple[LoadRow, ...]:
+        """What is carried as vehicle with the boat or bike and keeps its crew safe."""
+        rows = (r for r in self.rows if r.carried_as == "vehicle" and r.system == system)
+        return tuple(filter(protects_on_the_move, rows))
 
     def telling_totals(self) -> tuple[Total, ...]:
         """The same without what repeats another: no bags as base, nothing of a vehicle's."""

@@ -138,11 +138,26 @@ def _remarks(
 
     every = [*load, *besides]
     changing = [*wishes.without, *(named for named, _ in wishes.ways)]
-    unknown = {folded(named.text): named.text for named in changing if not names(named, every)}
+    owned = [_gear_row(record) for record in known.gear]
+    nowhere = {
+        named.text: "system" if named.system else "kit"
+        for named in wishes.without
+        if not (named.items or named.kit or named.bag or names(named, [*every, *owned]))
+    }
+    if nowhere:
+        columns = [f"{text} in the column {column}" for text, column in nowhere.items()]
+        yield (
+            f"Nothing in gear.csv is called {quoted(list(nowhere), last='or')}, so all else is "
+            f"answered: write {listing(columns)}, in the rows of what you mean."
+        )
+    unknown = {
+        folded(named.text): named.text
+        for named in changing
+        if named.text not in nowhere and not names(named, every)
+    }
     if unknown:
         called = quoted(list(unknown.values()), last="or")
         yield f"Nothing on the list is called {called}, so that it changes nothing."
-    owned = [_gear_row(record) for record in known.gear]
     for named in wishes.added:
         brought_back = [row for row in load if wishes.left_out(row) and not wishes.unwanted(row)]
         if not names(named, [*load, *owned]):

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
+from difflib import SequenceMatcher
+from functools import partial
 
 from ...tripdata.contract import SYSTEMS
 from ...tripdata.errors import QuestionError
@@ -13,6 +15,8 @@ from ..usage.guard_words import keeps_afloat
 from .results import LoadRow
 
 _EXPECTED = "expected an item, kit, system or bag of this logbook, "
+_NEARLY = 0.8
+"""So alike, a name that means nothing is a slip of the pen (1 is the same)."""
 _ITEM, _GROUP = 2, 1
 """How closely a wish names a row: by its item, or by its kit, system or bag."""
 KINDS = ("item", "kit", "system", "bag")
@@ -146,18 +150,35 @@ class Vocabulary:
         return replace(Named(text, plain=False), **{kind: meant})
 
     def named(self, option: str, texts: Sequence[str]) -> list[Named]:
-        """What names mean.
+        """What names mean; nothing, of some of those left out (`_is_told`).
 
         Raises QuestionError, of all that mean nothing at once, each with the nearest name.
         """
         meanings = [(text, self._meaning(text)) for text in texts]
-        if unknown := [text for text, meant in meanings if meant is None]:
+        told = partial(self._is_told, option)
+        if unknown := [text for text, meant in meanings if meant is None and not told(text)]:
             for text in unknown:
                 self._check_separated(option, text)
             near = any(map(self._near, unknown))
             lists = "" if near else "; `tarebook table weigh_up` lists them"
             raise QuestionError(f"{option}: {_EXPECTED}got {self._told(unknown)}{lists}")
-        return [meant for _, meant in meanings if meant is not None]
+        return [meant or Named(text) for text, meant in meanings]
+
+    def _is_told(self, option: str, text: str) -> bool:
+        """Whether a name that means nothing is told beside an answer on all else, not refused.
+
+        Where no thing has a kit yet nothing can be called “bike tools”; a slip of the pen, of a
+        name that is nearly one of the logbook's, is refused as anywhere.
+        """
+        if option != "without" or self._folded["kit"] or {",", ":"}.intersection(text):
+            return False
+        near = self._nearest(text)
+        alike = SequenceMatcher(None, folded(slug(text)), folded(slug(near))).ratio()
+        return not near or alike < _NEARLY
+
+    def _nearest(self, text: str) -> str:
+        things = [name for row in self.gear for name in (row["item"], row["name"])]
+        return nearest(text, [*things, *self._kits(), *SYSTEMS, *self.bags])
 
     def _check_separated(self, option: str, text: str) -> None:
         """Raise QuestionError where a text is several names with commas between them."""
@@ -189,7 +210,7 @@ class Vocabulary:
         kind, colon, name = text.partition(":")
         known = of_kind.get(normalised(kind)) if colon else None
         if known is None:
-            near = nearest(text, [each for names in of_kind.values() for each in names])
+            near = self._nearest(text)
         elif near := nearest(name.strip(), known):
             near = f"{normalised(kind)}:{near}"
         return f"did you mean {shown(near)}?" if near else ""

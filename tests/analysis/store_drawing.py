@@ -41,7 +41,10 @@ def empty_store(*, declared: bool = False) -> Any:
 
 def fill(connection: Any, tables: Tables) -> None:
     """Put these rows, and no others, into the store; what a row leaves out is blank."""
-    emptied = [f'DELETE FROM "{name}"' for name in (*BY_NAME, "set_aside", "use_not_read")]
+    emptied = [
+        f'DELETE FROM "{name}"'
+        for name in (*BY_NAME, "set_aside", "use_not_read", "cells_not_read")
+    ]
     connection.execute(";\n".join(emptied))
     for name, rows in tables.items():
         for columns, alike in groupby(rows, key=tuple):

@@ -28,8 +28,9 @@ from tarebook.analysis.ahead.scores import (
     _cold_score,
     amount_scores,
 )
+from tarebook.analysis.debrief.page import expected_section
 from tarebook.analysis.debrief.page.expected_section import kept_sentence
-from tarebook.analysis.display.words import Display, mass
+from tarebook.analysis.display.words import Display, mass, mass_up
 from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.store.opening import open_store
 from tarebook.analysis.store.trip_choice import choose_trip
@@ -316,6 +317,18 @@ def test_what_was_all_used_and_what_practice_alone_expected(
     )
     assert "No earlier trip has a record of “Food”" in first.notes[1]
     assert "Gas" not in first.text()
+
+
+def test_an_amount_for_nine_in_ten_is_never_told_rounded_down() -> None:
+    """1,010 g are 2.2267 lb and 35.627 oz: 2.23 lb and 35.7 oz, as before the trip."""
+    ounces = Display("oz", "f", "mi")
+    after = AmountAfter(need(take=1010, expected=700), 650, 800, 150)
+    assert "2.23 lb is enough for nine trips in ten" in plain(
+        expected_section._amount(after, ounces)
+    )
+    table = expected_section._table([after, after], ounces)
+    assert plain(str(table.rows[0]["generous"])) == "35.7 oz"
+    assert plain(mass_up(1010, ounces)) == "2.23 lb"
 
 
 def test_nothing_is_said_where_nothing_is_known(

@@ -78,3 +78,14 @@ def test_one_for_another_needs_more_than_chance() -> None:
     assert not lists_of([{"a"}] * 10 + [{"c"}] * 2, gear, [1.0] * 12).one_for_another("a", "c")
     together = [{"a"}] * 9 + [{"a", "b"}] + [{"b"}] * 2
     assert not lists_of(together, gear, [1.0] * 12).one_for_another("a", "b")
+
+
+def test_what_never_came_along_stands_in_for_nothing() -> None:
+    """It took over from what did, but nobody has yet gone with it in the other's place."""
+    old, new = a_row("old", "cook", at_hand=False), a_row("new", "cook", replaces=["old"])
+    lists = [{"a"}] * 10 + [{"old"}] * 2
+    known = lists_of(lists, [a_row("a", "cook"), old, new], [1.0] * 12)
+    assert known.of["new"].had == 2
+    assert not known.one_for_another("a", "new")
+    since = lists_of([*lists, {"new"}], [a_row("a", "cook"), old, new], [1.0] * 13)
+    assert since.one_for_another("a", "new")

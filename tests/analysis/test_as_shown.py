@@ -76,7 +76,7 @@ def test_what_is_short_of_it_is_to_buy_whatever_it_is() -> None:
 def test_without_a_trip_common_practice_has_one_wording() -> None:
     bare = need(trips=0, amount=Estimate(2800.0, 990.0, 7890.0, 0.9), take_for_9_in_10=6200.0)
     told = plain(much.common_practice(bare, GRAMS))
-    assert told == "Common practice: about 2.80 kg; 6.20 kg is enough for nine in ten"
+    assert told == "Common practice: about 2.80 kg, seldom over 6.20 kg"
 
 
 def page_of(store: Any, display: Display = GRAMS) -> BeforeTripPage:

@@ -89,13 +89,13 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     gas = replace(gas, amount=Estimate(60.0, 35.0, 110.0), on_list=None, chance_enough=None)
     page = with_data(read(store), consumption=of(need(), replace(gas, trips=0, prior_share=1.0)))
     assert points(page)["How much food"] == (
-        "Take 1.89 kg (630 g per day). That is enough on nine such trips in ten. The list has "
-        "1.64 kg, which is "
+        "Take 1.89 kg (630 g per day). That is enough on nine such trips in ten, going by 9 trips. "
+        "The list has 1.64 kg, which is "
         "enough on about 70 such trips in 100."
     )
     assert points(page)["How much fuel"] == (
-        "Common practice: about 60 g; 90 g is enough for nine in ten. Your own record will "
-        "narrow this."
+        "Common practice: about 60 g, seldom over 90 g. Your own record cannot tell yet: no trip "
+        "says what was taken and what came home."
     )
     section = page.amounts()
     assert len(section.answer) == 1
@@ -123,13 +123,13 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert "Take more than the list has" not in lists_of(enough.before_leaving())
     assert points(enough)["How much food"] == (
         "The list has 2.00 kg, which is almost certainly enough (about 97 in 100 such trips). 1.89 "
-        "kg (630 g per day) is enough on nine such trips in ten."
+        "kg (630 g per day) is enough on nine such trips in ten, going by 9 trips."
     )
     bare = with_data(page, consumption=of(need(trips=0, prior_share=1.0)))
     assert points(bare)["How much food"] == (
-        "Common practice: about 1.50 kg; 1.89 kg is enough for nine in ten. Your own record will "
-        "narrow this. The list has 1.64 kg, which is too little by common practice: no trip of "
-        "yours has a part in it yet."
+        "Common practice: about 1.50 kg, seldom over 1.89 kg. Your own record cannot tell yet: no "
+        "trip says what was taken and what came home. The list has 1.64 kg, which may be "
+        "too little by common practice."
     )
     assert bare.amounts().answer[0].startswith("Common practice for “Bread”: about")
     table = bare.amounts().table
@@ -137,8 +137,8 @@ def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
     assert (table.rows[0]["trips"], table.rows[0]["enough"]) == (0, None)
     assert "trips" in [column.key for column in table.columns]
     assert lists_of(bare.before_leaving())["Take more than the list has"] == [
-        "Bread | too little by common practice, without a trip of yours: 1.89 kg is enough on nine "
-        "in ten; the list has 1.64 kg"
+        "Bread | maybe too little by common practice, without a trip of yours that tells: about "
+        "1.50 kg, seldom over 1.89 kg; the list has 1.64 kg"
     ]
     hardly = with_data(page, consumption=of(need(on_list=100.0, chance_enough=0.001)))
     assert "which is hardly ever enough" in points(hardly)["How much food"]
@@ -154,7 +154,8 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     assert "Take more than the list has" not in lists_of(page.before_leaving())
     assert points(page)["How much fuel"] == (
         "The list has 225 g with can or bottle; 63 g can be burnt, which is almost certainly "
-        "enough. 50 g (25 g per night) is enough on nine such trips in ten."
+        "enough. 50 g (25 g per night) is enough on nine such trips in ten, going by 9 "
+        "trips."
     )
     table = page.amounts().table
     assert table is not None
@@ -242,7 +243,7 @@ def test_a_batterys_case(store: Any) -> None:
     along = with_data(page, packing=replace(page.data.packing, things=(*things, both)))
     assert points(along)["Battery"].endswith("the list has 600 Wh, the spare among it.")
     new = with_data(page, batteries=(replace(battery, logged_days=0),))
-    assert "A formula: about 1880 Wh; 2260 Wh is enough for nine in ten" in points(new)["Battery"]
+    assert "A formula: about 1880 Wh, seldom over 2260 Wh" in points(new)["Battery"]
     assert not ADVICE.search(" ".join(section.answer))
     miles = replace(page, display=Display("oz", "f", "mi")).battery()
     assert "40 mi or more" in plain(" ".join(miles.answer))

@@ -122,7 +122,8 @@ def test_without_a_list_or_a_like_trip_everything_owned_is_weighed_and_checked(s
     assert lists_of(page.before_leaving())["Look over: no check within the last year"] == [
         "First aid | “Plaster”"
     ]
-    assert WEATHER_CARE in (page.packing().caution or "")
+    assert WEATHER_CARE in (page.opening().caution or "")
+    assert WEATHER_CARE not in (page.packing().caution or "")
     assert any("your habits say nothing of it" in line for line in notices(page))
     assert {"forgotten", "battery", "stays_at_home"} & shown(page) == set()
 

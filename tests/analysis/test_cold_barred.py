@@ -110,6 +110,39 @@ def test_what_failed_and_is_not_mended_bars_the_chance_until_it_is(store: Any) -
     assert rows_of(store)["Bag;Mat"]["p_cold"] is not None
 
 
+def test_a_barred_list_has_the_warmer_set_at_home_named_with_normals_and_without(
+    store: Any,
+) -> None:
+    summer = gear("quilt", "sleep", name="Quilt", rated_low_c=9.0, rated_as="limit")
+    winter = gear("winter-bag", "sleep", name="Winter bag", rated_low_c=-8.0, rated_as="limit")
+    things = {"gear": [summer, winter, MAT]}
+    put(store, joined(things, plan("quilt")))
+    assert ahead_of(store).chance is not None
+    told = point(store)
+    assert told.startswith("No mat is on the list.")
+    assert "In your own “Winter bag” it would be " in told
+    away = plan("quilt")
+    away["trip"] = [{**row, "latitude": None, "longitude": None} for row in away["trip"]]
+    put(store, joined(things, away))
+    assert ahead_of(store).chance is None
+    assert "Your own “Winter bag”" in point(store)
+    # What is no warmer than the list with its mat is no help.
+    put(store, joined({"gear": [{**summer, "rated_low_c": 14.0}, MAT, winter]}, plan("winter-bag")))
+    assert "In your own" not in point(store)
+
+
+def test_a_bag_whose_rating_could_not_be_read_is_unrated_and_says_why(store: Any) -> None:
+    bag = gear("quilt", "sleep", name="Quilt")
+    put(store, joined({"gear": [bag, MAT]}, plan("quilt", "mat")))
+    assert point(store).startswith("“Quilt” has no rating, so the chance of a too cold night")
+    unread = {"item": "quilt", "column": "rated_low", "value": "5O"}
+    put(store, joined({"gear": [bag, MAT], "cells_not_read": [unread]}, plan("quilt", "mat")))
+    assert point(store).startswith(
+        "“Quilt” has no rating that could be read (“5O” in the column rated_low of gear.csv), so "
+        "the chance of a too cold night is not known: correct it."
+    )
+
+
 def test_a_list_that_is_drawn_from_like_trips_has_its_cold_answer(store: Any) -> None:
     nights = nights_in([BAG, MAT], LOWS, 4.2)
     put(store, joined(nights, plan("bag", "mat")))

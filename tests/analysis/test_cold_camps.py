@@ -11,7 +11,7 @@ from scipy import stats
 from store_drawing import empty_store
 from tarebook.analysis.climate import words as climate_words
 from tarebook.analysis.climate.outlook import Outlook
-from tarebook.analysis.cold import words
+from tarebook.analysis.cold import note_words, words
 from tarebook.analysis.cold.camps import PLACE_SD_C, PRIOR_SD_C, CampsOff, camps_off
 from tarebook.analysis.cold.trips import ColdAhead, cold_forecasts
 from tarebook.analysis.display.words import Display
@@ -204,12 +204,12 @@ def test_the_chance_is_that_of_nights_so_much_colder(store: Any) -> None:
         f"Your camps were colder than such normals, so the nights are taken to be {taken} °C "
         "colder. By the normals alone the chance would be "
     )
-    note = plain(words.camps_note(ahead.camps, Display()))
+    note = plain(note_words.camps_note(ahead.camps, Display()))
     assert note.startswith(
         "Your camps were 2.0 °C colder than such normals on average, on 12 nights of 6 trips with "
         f"a low in your log. The chances take the nights to come to be {taken} °C colder"
     )
-    imperial = words.camps_note(ahead.camps, Display("oz", "f", "mi"))
+    imperial = note_words.camps_note(ahead.camps, Display("oz", "f", "mi"))
     assert "were 3.6\u202f°F colder" in imperial
 
 
@@ -218,14 +218,14 @@ def test_what_to_expect_is_told_beside_the_normals_where_camps_were_colder(store
     ahead = forecast(store)
     assert ahead.camps is not None
     assert isinstance(ahead.outlook, Outlook)
-    told = plain(words.usual_lows(ahead.outlook, ahead.camps, Display()))
+    told = plain(note_words.usual_lows(ahead.outlook, ahead.camps, Display()))
     taken, expected = f"{-ahead.camps.taken_c:.1f}", f"{NORMAL_C + ahead.camps.taken_c:.0f}"
     assert told.startswith(f"lows near {NORMAL_C:g} °C, nine nights in ten between ")
     assert told.endswith(
         f" °C by the station’s normals; your camps ran about {taken} °C colder: "
         f"expect near {expected} °C"
     )
-    assert words.usual_lows(ahead.outlook, None, Display()) == climate_words.lows(
+    assert note_words.usual_lows(ahead.outlook, None, Display()) == climate_words.lows(
         ahead.outlook, Display()
     )
 
@@ -235,7 +235,7 @@ def test_milder_camps_are_told_to_be_no_promise(store: Any) -> None:
     camps = known(store)
     assert camps.offset_c.value > 0
     assert not camps.colder
-    assert plain(words.camps_note(camps, Display())).endswith(
+    assert plain(note_words.camps_note(camps, Display())).endswith(
         "with a low in your log. That makes no night to come milder here: it is no promise for the "
         "next."
     )

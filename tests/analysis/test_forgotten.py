@@ -413,10 +413,16 @@ def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> No
     assert len(before) <= AT_MOST
     assert len(set(items)) == len(items)
     assert not listed & set(items)
-    regrets = [row["expected_regret"] for row in before if row["item"]]
+    owned = [row for row in before if row["item"]]
+    known = [row for row in owned if row["p_along"] is not None]
+    regrets = [row["expected_regret"] for row in known]
     assert regrets == sorted(regrets, reverse=True)
-    assert all(0 <= row["p_along"] <= 1 for row in before if row["item"])
-    assert all(row["p_along"] >= NEARLY_ALWAYS for row in before if row["why"] == "successor")
+    assert all(0 <= row["p_along"] <= 1 for row in known)
+    assert all(row["p_along"] >= NEARLY_ALWAYS for row in known if row["why"] == "successor")
+    # Without a like trip nothing is told by how many had it along.
+    silent = [row for row in owned if row["p_along"] is None]
+    assert {row["expected_regret"] for row in silent} <= {None}
+    assert not {row["why"] for row in silent} & {"like_trips", "missed"}
     assert not before or listed
 
 

@@ -11,9 +11,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, logbooks, trip
+from tarebook.analysis.ahead.cans import cans_of
 from tarebook.analysis.ahead.needs import FUEL_G_A_NIGHT, consumption_of, needs_of
 from tarebook.analysis.ahead.plan import trip_ahead
 from tarebook.analysis.ahead.results import Need
+from tarebook.analysis.ahead.used import past_use
 from tarebook.analysis.display.cautions import FIRE_CARE, NEEDS_CARE
 from tarebook.analysis.stats.log_need import log_need
 from tarebook.analysis.store.rows import ask
@@ -526,6 +528,51 @@ def test_a_slip_of_the_pen_is_no_can(store: Store) -> None:
         tables["carried"].append(carried("plan", "gas"))
         need = needs(store, tables)["cook", "gas"]
         assert (need.on_list, need.chance_enough) == (None, None)
+
+
+def cartridges(*full_and_left_g: tuple[int, int], nights: int = 2) -> Tables:
+    """A trip of that many nights for each cartridge, and a plan of as many."""
+    return {
+        "gear": [gas()],
+        "trip": [*(past(n, nights) for n in range(len(full_and_left_g))), plan(nights)],
+        "carried": [packed(f"t{n}", "gas", *one) for n, one in enumerate(full_and_left_g)],
+    }
+
+
+@pytest.mark.parametrize("burnt_g", [(200,), (190, 200), (60, 70, 210), (150, 160, 155, 170, 150)])
+def test_gas_is_never_under_what_own_weighings_show(store: Store, burnt_g: tuple[int, ...]) -> None:
+    """Who melts snow burns several times what others do, from the first weighing on."""
+    tables = cartridges(*((450, 450 - each) for each in burnt_g))
+    tables["carried"].append(packed("plan", "gas", 450, None))
+    need = needs(store, tables)["cook", "gas"]
+    assert need.take_for_9_in_10 >= max(burnt_g)
+    assert need.amount.high >= max(burnt_g)
+    assert need.trips == len(burnt_g)
+
+
+def test_of_ten_weighings_nine_are_covered_whatever_the_tenth(store: Store) -> None:
+    burnt_g = [40] * 17 + [190] * 3
+    tables = cartridges(*((450, 450 - each) for each in burnt_g))
+    short = packed("plan", "gas", 440, None)
+    need = needs(store, {**tables, "carried": [*tables["carried"], short]})["cook", "gas"]
+    assert need.take_for_9_in_10 >= 190
+    # The list has 440 - 260 = 180 g: what is short of that amount is enough on no more trips.
+    assert need.on_list == 180
+    assert need.chance_enough is not None
+    assert need.chance_enough <= 17 / 20
+    one_in_twenty = cartridges(*((450, 450 - each) for each in [40] * 19 + [190]))
+    assert needs(store, one_in_twenty)["cook", "gas"].take_for_9_in_10 < 190
+
+
+def test_gas_weighed_without_its_can_is_not_lessened_by_a_can(store: Store) -> None:
+    """Several came home lighter than any can: two of 32 and 33 g are gas, and all 100 g burnt."""
+    tables = cartridges((100, 5), (100, 20), (100, 32), (100, 33), (100, 0))
+    whole = needs(store, tables)["cook", "gas"]
+    assert whole.take_for_9_in_10 >= 100
+    fill(store, tables)
+    rows = ask(store, "ahead/consumed", trip="plan")
+    used = [past_use([row], cans_of(rows, ["gas"])).used_g for row in rows]
+    assert used == [95, 80, 68, 67, 100]
 
 
 def test_all_fuel_together_is_no_less_than_its_only_part(store: Store) -> None:

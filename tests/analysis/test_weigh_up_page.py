@@ -179,6 +179,50 @@ def test_what_counts_with_the_bike_is_worded_and_the_rest_is_named(connection: A
     assert not [note for note in read(connection).totals().notes if "counted" in note]
 
 
+def test_the_boat_counts_without_what_protects_its_crew(connection: Any) -> None:
+    """Whatever they are carried as, vest, bailer and helmet are no part of the boat."""
+    things = [
+        gear("canoe", "boat", 20_000_000, carried_as="vehicle"),
+        gear("paddle", "boat", 900_000, carried_as="vehicle"),
+        gear("life-vest", "boat", 600_000, carried_as="vehicle", name="Life vest"),
+        gear("bailer", "boat", 100_000, carried_as="vehicle", name="Bailer"),
+        gear("tent", "shelter", 1_000_000),
+    ]
+    fill(connection, {"gear": things})
+    page = read(connection)
+    assert "21.90 kg if the boat counted, too" in points(page)["Counted otherwise"]
+    note = told(page.totals().notes[-1])
+    assert note.count("“Life vest”") == 1
+    assert "“Bailer” and “Life vest” protect you and stay as carried, no part of that." in note
+    alone = [each for each in things if each["item"] in ("life-vest", "tent")]
+    fill(connection, {"gear": alone})
+    assert "if the boat counted" not in points(read(connection)).get("Counted otherwise", "")
+
+
+def test_the_first_evenings_question_is_answered_and_says_which_column_to_fill(
+    connection: Any,
+) -> None:
+    """No column tells bags or bike tools: all else is answered, with one line on what to write."""
+    four = [gear("tent", "shelter", 1_500_000), gear("pump", "repair", 100_000)]
+    four.append(gear("bike-lock", "other", 400_000, name="Bike lock"))
+    fill(connection, {"gear": four})
+    page = read(connection, without="bags; bike tools; tent")
+    assert notices(page) == [
+        "Not counted, as you asked: “Tent”.",
+        "Nothing in gear.csv is called “bags” or “bike tools”, so all else is answered: write bags "
+        "in the column system and bike tools in the column kit, in the rows of what you mean.",
+    ]
+    assert "The base weight is 500 g" in told(page.totals().answer[0])
+    # Once kits are filled in, or where it is nearly a name, it is a slip of the pen.
+    with pytest.raises(QuestionError, match='did you mean "Tent"'):
+        read(connection, without="tents")
+    fill(connection, {"gear": [*four, gear("pan", "cook", kit="Kitchen")]})
+    with pytest.raises(QuestionError, match='got "bag tools"'):
+        read(connection, without="bag tools")
+    fill(connection, {"gear": [{**each, "kit": "Bike tools"} for each in four[1:2]] + four[:1]})
+    assert notices(read(connection, without="bike tools")) == ["Not counted, as you asked: “Pump”."]
+
+
 def test_another_trip_that_is_not_known_is_refused_by_its_own_option(connection: Any) -> None:
     fill(connection, ASTRIDE)
     with pytest.raises(QuestionError, match=r"^against: expected a trip of this logbook"):

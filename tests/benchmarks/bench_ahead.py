@@ -1,11 +1,12 @@
 """Do forecasts of a coming trip keep what they promise, where the truth is known?
 
 `python tests/benchmarks/bench_ahead.py [--short] [WORDS] [LOGBOOKS]`: WORDS pick lines (needs,
-energy, forgotten, mat, cold, a world, a number of trips), LOGBOOKS is how many a figure has, 200 by
-default (cold: 60; `--short`: a tenth). Each trip is forecast from those before it alone. Beside
-each stands the bare way: what was used up is taken for the need, and its plain quantiles are the
-answer. Goals: 90 % intervals hold at least 90 %, nine in ten runs short at most once in ten; of
-three things taken off a list 90 % are named with at most three false names, at 12 like trips.
+energy, forgotten, mat, cold, outside, a world, a number of trips), LOGBOOKS is how many a figure
+has, 200 by default (cold: 60, outside: 20; `--short`: a tenth). Each trip is forecast from those
+before it alone. Beside each stands the bare way: what was used up is taken for the need, and its
+plain quantiles are the answer. Goals: 90 % intervals hold at least 90 %, nine in ten runs short at
+most once in ten; of three things taken off a list 90 % are named with at most three false names, at
+12 like trips.
 """
 
 import os
@@ -28,6 +29,7 @@ from ahead_answers import (
 from ahead_worlds import WORLDS, supplies
 from cold_ways import ways
 from kit_worlds import kit
+from outside_answers import outside_tried
 from ride_worlds import rides
 from tarebook.analysis.catalogue.entry import Remarked
 from tarebook.analysis.store.opening import open_store
@@ -36,8 +38,10 @@ from tarebook.analysis.tables import TABLES
 from tarebook.tripdata.store import store_path
 from worlds import count, loaded, mean, wanted
 from worlds_cold import BAGS, Camper, Camps, camper, figure_c
+from worlds_outside import Coming, outside
 
 SIZES = (0, 3, 12, 30)
+COMING: tuple[Coming, ...] = ("winter", "summer")
 SHORT = "--short" in sys.argv
 if SHORT:
     sys.argv.remove("--short")
@@ -186,10 +190,38 @@ def _cold_ways(made: Camper, rng: np.random.Generator) -> dict[str, float] | Non
     return {**found, "share of former trips": (sum(before) + 0.5) / (len(before) + 1)}
 
 
+def outside_season() -> None:
+    """A plan of a season of which no trip was: what falls short, and whether the page says so.
+
+    A cold surprise: a too cold night is likelier than not, and the page either told a chance under
+    one in four or none at all and no warning of cold.
+    """
+    for coming in COMING:
+        for blank in (False, True):
+            words = "blank" if blank else "filled"
+            if not wanted(f"outside {coming} {words}"):
+                continue
+            tally: dict[str, list[bool]] = {}
+            for n in range(many(20)):
+                rng = np.random.default_rng([n, 14, 6])
+                made = outside(coming, 10, rng, blank=blank)
+                for name, hit in outside_tried(made).items():
+                    tally.setdefault(name, []).append(hit)
+            told = "; ".join(f"{name} {_share_of(hits)}" for name, hits in tally.items())
+            print(f"outside, {coming} to come, {words}: {told}", flush=True)
+
+
+def _share_of(hits: list[bool]) -> str:
+    share = Share()
+    for hit in hits:
+        share.add([hit])
+    return str(share)
+
+
 def main() -> None:
     """Print every line that is wanted."""
     os.environ["SOURCE_DATE_EPOCH"] = "1790812800"  # 1 October 2026, after the last trip
-    for line in (needs, energy, forgotten, mat, cold):
+    for line in (needs, energy, forgotten, mat, cold, outside_season):
         line()
 
 

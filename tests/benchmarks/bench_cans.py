@@ -13,8 +13,9 @@ from typing import Any
 
 import numpy as np
 from tarebook.analysis.ahead.cans import NO_CANS, Cans, cans_of
-from tarebook.analysis.ahead.needs import past_use
-from tarebook.analysis.stats.log_need import log_need
+from tarebook.analysis.ahead.needs import FUEL_G_A_NIGHT, fitted
+from tarebook.analysis.ahead.used import past_use
+from tarebook.analysis.stats.log_need import SPREAD
 from worlds import count, mean
 
 NIGHTS, SIZES = 4, (3, 6, 12)
@@ -43,6 +44,7 @@ WORLDS = (
     World("large cans, hardly one emptied", 230.0, 150.0, 18.0),
     World("none is emptied, each filled anew", None),
     World("none is emptied, weighed without its can", None, 0.0, rest_g=0.0),
+    World("half are emptied, three times the usual need", 240.0, 150.0, 75.0),
 )
 
 
@@ -86,13 +88,8 @@ def _noted(
 
 def _take(rows: list[dict[str, Any]], cans: Cans) -> float:
     trips = [past for row in rows if (past := past_use([row], cans)).usable]
-    fit = log_need(
-        [past.used_g or 0.0 for past in trips],
-        [past.units for past in trips],
-        [past.used_up for past in trips],
-        centre=20,
-    )
-    return fit.quantiles([0.9], NIGHTS)[0]
+    fit, shown_g = fitted(trips, (FUEL_G_A_NIGHT, SPREAD), NIGHTS, burns=cans is not NO_CANS)
+    return max(fit.quantiles([0.9], NIGHTS)[0], shown_g)
 
 
 def main() -> None:

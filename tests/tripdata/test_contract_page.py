@@ -229,6 +229,7 @@ def test_the_store_has_the_contracts_tables_columns_and_types() -> None:
         "settings",
         "about",
         "use_not_read",
+        "cells_not_read",
         *kit.NORMALS_TABLES,
     }
     assert {name for (name,) in others} == set(BY_NAME) | side

@@ -154,6 +154,50 @@ def test_large_files_blank_a_bad_used_cell_alike(
     assert [str(w) for w in large.warnings] == [str(w) for w in small.warnings]
 
 
+@pytest.mark.parametrize(
+    ("cell", "expected"),
+    [
+        ("5O", 'expected a number, got "5O"'),
+        ("500", 'expected at most 60 °C, got "500"'),
+        ("five", 'expected a number, got "five"'),
+    ],
+)
+def test_a_cold_limit_that_is_none_is_told_and_the_store_keeps_what_was_typed(
+    loaded: Loaded, cell: str, expected: str
+) -> None:
+    gear = (
+        "item,name,system,weight_g,rated_low_c,meant_for,cold_below_c\n"
+        f"bag,Bag,sleep,1200,{cell},,\ncoat,Coat,clothing,300,,cold,{cell}\nmat,Mat,sleep,400,,,\n"
+    )
+    findings, store = loaded({"gear.csv": gear})
+    told = [str(warning) for warning in findings.warnings]
+    assert len(told) == 2
+    assert told[0].startswith(f"gear.csv:2: rated_low_c: {expected}")
+    assert told[1].startswith(f"gear.csv:3: cold_below_c: {expected}")
+    assert all("the cell was left blank" in each for each in told)
+    assert store.rows("cells_not_read") == [
+        ("bag", "rated_low", cell),
+        ("coat", "cold_below", cell),
+    ]
+    assert store.rows("gear", "item", "rated_low_c") == [
+        ("bag", None),
+        ("coat", None),
+        ("mat", None),
+    ]
+
+
+@pytest.mark.parametrize(
+    "line",
+    ['[limits]\npannier = "5O00"', '[person]\nbody_kg = "7O"', '[goals]\nbase_weight_g = "5O"'],
+)
+def test_a_limit_of_the_settings_that_is_none_is_told(loaded: Loaded, line: str) -> None:
+    findings, _ = loaded(
+        {"gear.csv": "item,name,system\ntent,Tent,shelter\n", "tarebook.toml": line}
+    )
+    told = [str(warning) for warning in findings.warnings if warning.file == "tarebook.toml"]
+    assert any("expected a number" in each and "O" in each for each in told)
+
+
 def test_the_store_says_of_what_the_use_is_not_known(loaded: Loaded) -> None:
     _, store = loaded({"trips/river/carried.csv": "item,used\ntent,yes\nfood,✓\nfood,\n"})
     with duckdb.connect(str(store.path), read_only=True) as connection:

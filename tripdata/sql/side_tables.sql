@@ -11,5 +11,7 @@ CREATE TABLE files (
   laid_out INTEGER NOT NULL CHECK (laid_out >= 0),
   CHECK (records = loaded + set_aside));
 CREATE TABLE use_not_read (trip VARCHAR NOT NULL, item VARCHAR NOT NULL);
+CREATE TABLE cells_not_read (
+  item VARCHAR NOT NULL, "column" VARCHAR NOT NULL, "value" VARCHAR NOT NULL);
 CREATE TABLE settings (key VARCHAR PRIMARY KEY, "value" VARCHAR NOT NULL);
 CREATE TABLE about (key VARCHAR PRIMARY KEY, "value" VARCHAR NOT NULL);

@@ -7,20 +7,16 @@ from ...display.words import (
     SPACE,
     Display,
     count,
-    distance_scale,
     label,
-    listing,
     mass,
     mass_up,
     number,
     one_in,
     percent,
-    quoted,
-    sentence,
 )
 from ..before_trip import BeforeTrip
 from ..packing import PackedThing, Packing
-from ..results import BatteryAhead, Need, TripAhead
+from ..results import Need, TripAhead
 
 NINE_IN_TEN = "enough on nine such trips in ten"
 COLD_TAKES_MORE = (
@@ -28,6 +24,7 @@ COLD_TAKES_MORE = (
     "poorly in the cold (common practice, no published source)."
 )
 TOO_LITTLE = "too little by common practice"
+CANNOT_TELL = "Your own record cannot tell yet"
 _HARDLY = 0.05
 _AS_TOLD = 0.995
 """What is short of an amount by less than this is told as the same."""
@@ -95,19 +92,41 @@ def need_named(need: Need) -> str:
 def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
     """How much does for nine trips in ten, what the list has, and whether that is enough."""
     name = need_named(need)
-    if not need.trips:
-        first = f"{common_practice(need, display, f' for {name}')}."
+    if not need.tells:
+        practice = common_practice(need, display, f" for {name}")
+        first = f"{practice}. {cannot_tell_amount(need)}"
     else:
-        first = f"{name}: take {to_take(need, data.ahead, display)}, {NINE_IN_TEN}."
+        first = f"{name}: take {to_take(need, data.ahead, display)}, {nine_in_ten(need)}."
     return " ".join((first, *on_the_list(need, data, display)))
 
 
+def nine_in_ten(need: Need) -> str:
+    """ "enough on nine such trips in ten, going by 9 trips"; of few `few_trips` says how many."""
+    if few_trips(need):
+        return NINE_IN_TEN
+    return f"{NINE_IN_TEN}, going by {count(need.trips, 'trip')}"
+
+
 def common_practice(need: Need, display: Display, for_what: str = "") -> str:
-    """ "Common practice: about 3.5 kg; 7.8 kg is enough for nine in ten"; of no trip behind it."""
-    who = "Common practice" if need.unit == "g" else "A formula"
+    """ "Common practice: about 3.5 kg, seldom over 7.8 kg", where no trip tells what is enough.
+
+    That is how people differ, not what would have been enough on trips of one's own.
+    """
+    who = "Common practice, and what you took" if need.trips else "Common practice"
+    who = who if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
     take = amount_up(need.take_for_9_in_10, need, display)
-    return f"{who}{for_what}: about {about}; {take} is enough for nine in ten"
+    return f"{who}{for_what}: about {about}, seldom over {take}"
+
+
+def cannot_tell_amount(need: Need) -> str:
+    """Why one's own record does not tell how much is enough."""
+    if need.unit != "g":
+        return f"{CANNOT_TELL}: no day says what the battery gave."
+    if not need.trips:
+        return f"{CANNOT_TELL}: no trip says what was taken and what came home."
+    which = "your one trip" if need.trips == 1 else f"any of your {count(need.trips, 'trip')}"
+    return f"{CANNOT_TELL}: nothing of it came home from {which}, so each took that much or more."
 
 
 def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
@@ -118,9 +137,15 @@ def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
     return f"{amount_up(need.take_for_9_in_10, need, display)}{each}"
 
 
+def take_cell(need: Need, display: Display) -> str:
+    """The amount for nine in ten in a table; where no trip tells of it, as `common_practice`."""
+    take = amount_up(need.take_for_9_in_10, need, display)
+    return take if need.tells else f"seldom over {take}"
+
+
 def few_trips(need: Need) -> tuple[str, ...]:
     """That common practice still has a part in the answer, where few trips tell of the need."""
-    if not need.trips or need.prior_share < _LEANING:
+    if not need.tells or need.prior_share < _LEANING:
         return ()
     return (
         f"Only {count(need.trips, 'trip')}; common practice still makes up "
@@ -140,10 +165,10 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
         has = f"The list has {whole} with can or bottle; {of_use} can be {done}"
     else:
         has = f"The list has {of_use}"
-    if need.trips:
+    if need.tells:
         return (f"{has}, which is {enough(need)}.",)
     if need.unit == "g" and not does(need):
-        return (f"{has}, which is {TOO_LITTLE}: no trip of yours has a part in it yet.",)
+        return (f"{has}, which may be {TOO_LITTLE}.",)
     return (f"{has}.",)
 
 
@@ -194,104 +219,16 @@ def in_100(chance: float) -> str:
     return f"about {round(100 * chance)} in 100" if chance < 0.995 else "more than 99 in 100"
 
 
-def battery_sentences(battery: BatteryAhead, data: BeforeTrip, display: Display) -> tuple[str, ...]:
-    """How far the built-in battery reaches, whether a spare is needed, what carrying it costs."""
-    sentences, days_ahead = [], data.ahead.days
-    wh = battery.built_in_wh
-    own = f"the {number(wh)}{SPACE}Wh reach" if wh else "its battery reaches"
-    if battery.reach_km is not None:
-        scale = distance_scale(display, 0)
-        reach = f"{number(math.floor(scale.value(battery.reach_km) or 0))}{SPACE}{scale.unit}"
-        sentences.append(f"On nine such trips in ten {own} {reach} or more.")
-    if battery.need is not None:
-        take = amount(battery.need.take_for_9_in_10, battery.need, display)
-        expected = amount(battery.need.amount.value, battery.need, display)
-        sentences.append(
-            f"This trip takes about {expected}, and no more than {take} on nine such trips in ten."
-        )
-    if battery.p_each_day is not None:
-        sentences.append(lasts(battery, f"the battery of {in_marks(battery.name)}", days_ahead))
-    sentences += _spare(battery, data, display)
-    return tuple(sentences)
-
-
-def _spare(battery: BatteryAhead, data: BeforeTrip, display: Display) -> list[str]:
-    if not battery.spares:
-        return []
-    which = quoted([data.names[item] for item in battery.spares])
-    sentences = []
-    if battery.p_spare_needed is not None:
-        needed = "is" if len(battery.spares) == 1 else "are"
-        sentences.append(f"On the other such trips some day takes more, and {which} {needed} used.")
-    costs = []
-    if battery.spare_g is not None:
-        costs.append(f"weighs {mass(battery.spare_g, display)}")
-    if battery.carrying_wh is not None:
-        costs.append(f"takes {number(battery.carrying_wh)}{SPACE}Wh to carry over the way")
-    if costs:
-        sentences.append(f"{which} {listing(costs)}.")
-    return sentences
-
-
-def lasts(battery: BatteryAhead, name: str, days_ahead: int) -> str:
-    """How likely the built-in battery lasts, each day and without charging; it must be known.
-
-    "Charged every night, it lasts every day on about 8 such trips in 10. Without charging it almost
-    never lasts the whole trip."
-    """
-    if battery.p_each_day is None:
-        raise ValueError("battery: expected one with a chance, got one without")
-    if days_ahead == 1:
-        return sentence(f"{name} {_likely(battery.p_each_day, 'lasts the day')}")
-    each = f"Charged every night, {name} {_likely(battery.p_each_day, 'lasts every day')}."
-    if battery.p_whole_trip is None:
-        return each
-    return f"{each} Without charging it {_likely(battery.p_whole_trip, 'lasts the whole trip')}."
-
-
-def energy_in_short(battery: BatteryAhead, data: BeforeTrip, display: Display) -> str:
-    """ "The whole trip takes 2260 Wh or less on nine such trips in ten; the list has ..."."""
-    need = battery.need
-    if need is None:
-        return ""
-    if not battery.logged_days:
-        parts = [common_practice(need, display)]
-    else:
-        take = amount_up(need.take_for_9_in_10, need, display)
-        parts = [f"The whole trip takes {take} or less on nine such trips in ten"]
-    if need.on_list is not None and data.packing.source == "list":
-        spares = data.packing.items.intersection(battery.spares)
-        among = f", the {'spare' if len(spares) == 1 else 'spares'} among it" if spares else ""
-        parts.append(f"the list has {amount(need.on_list, need, display)}{among}")
-    return f"{'; '.join(parts)}."
-
-
-def _likely(chance: float, lasts: str) -> str:
-    """ "lasts the day on about 7 such trips in 10", "almost never lasts the day"."""
-    if chance < _HARDLY:
-        return f"almost never {lasts}"
-    if chance > 1 - _HARDLY:
-        return f"{lasts} on almost every such trip"
-    return f"{lasts} on {such_trips(chance)}"
-
-
-def such_trips(chance: float) -> str:
-    """ "about 7 such trips in 10", "about 1 such trip in 3"."""
-    odds = one_in(chance)
-    if odds.endswith(" in 10") and chance > 0.5:
-        return odds.replace(" in 10", " such trips in 10")
-    return odds.replace(" in ", " such trip in ", 1)
-
-
 def to_buy(need: Need, packing: Packing, display: Display) -> str:
     """How much to have: "1.9 kg is enough on nine such trips in ten; the list has 1.64 kg".
 
     Of a can it says what can be burnt: it weighs more.
     """
     take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
-    if not need.trips:
-        # All of it is common practice: of such trips of one's own nothing is known.
-        take = f"{TOO_LITTLE}, without a trip of yours: {take.replace('such trips ', '')}"
+    if not need.tells:
+        # Of such trips of one's own nothing is known.
+        practice = common_practice(need, display).partition(": ")[2]
+        take = f"maybe {TOO_LITTLE}, without a trip of yours that tells: {practice}"
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)

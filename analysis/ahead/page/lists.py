@@ -10,7 +10,6 @@ from ...display.cautions import (
     BOAT_LOAD_CARE,
     LIST_CARE,
     WATER_CARE,
-    WEATHER_CARE,
 )
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
@@ -136,7 +135,8 @@ def packing_section(page: "BeforeTripPage") -> Section:
         for group in groups
     )
     weather = _weather_table(page.data.weather, page.data.cold.camps, display)
-    care = [WEATHER_CARE] if page.data.missing else [LIST_CARE, WEATHER_CARE]
+    # That of the weather stands at the head of the page, before all of this.
+    care = [] if page.data.missing else [LIST_CARE]
     care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
     care += [BOAT_LOAD_CARE, WATER_CARE] if page.data.ahead.trip.mode in AFLOAT else []
     return Section(
@@ -144,7 +144,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
         _head(packing, page.data.ahead.trip, page),
         more=(*lists, *([weather] if weather is not None else [])),
         notes=_unlisted(page),
-        caution=" ".join(care),
+        caution=" ".join(care) or None,
     )
 
 

@@ -19,6 +19,7 @@ from ..results import Need
 from ..uncounted import uncounted_words
 from ..unlike import may_be_colder, of_trips_before, unlike_sentence
 from . import amount_words as much
+from . import battery_words
 from . import words as say
 from .lists import READY, ready_lists, to_do
 
@@ -66,7 +67,7 @@ def before_trip_opening(
         rest.append(Point(READY, to_do(page)))
     if data.home.things:
         names = named([judged.about.name for judged in data.home.things])
-        price = say.leaving_price(data.home)
+        price = say.leaving_price(data.home, data.ahead)
         rest.append(Point("Could stay at home", f"{names} could stay at home.", price))
     # Where no risk can be told, what it weighs is the answer.
     first = risks or rest[:1]
@@ -168,7 +169,8 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     if bars:
         slept = cold.unrated if cold.unrated is not None and cold.unrated.nights else None
         unrated = unrated_sentences(slept, display) if slept is not None else ()
-        more = (cold_words.if_whole(cold), *unrated, warmer if cold.chance is None else "")
+        warmer = warmer if cold.chance is None else cold_words.warmer_than_whole(cold)
+        more = (cold_words.if_whole(cold), *unrated, warmer)
         return [Point(about, " ".join(bars), " ".join(filter(None, more)))]
     if cold.told is not None:
         # What the normals alone say stands in its section, too.
@@ -223,30 +225,29 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
 def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
     """What to take, or that the list has enough; and what goes with it."""
     listed, few = much.on_the_list(need, data, display), much.few_trips(need)
-    if not need.trips:
+    if not need.tells:
         known = f"{much.common_practice(need, display)}."
-        return known, " ".join(("Your own record will narrow this.", *listed))
+        return known, " ".join((much.cannot_tell_amount(need), *listed))
     take = much.to_take(need, data.ahead, display)
     if much.does(need):
-        return listed[0], " ".join((f"{take} is {much.NINE_IN_TEN}.", *few))
-    return f"Take {take}.", " ".join((f"That is {much.NINE_IN_TEN}.", *listed, *few))
+        return listed[0], " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
+    return f"Take {take}.", " ".join((f"That is {much.nine_in_ten(need)}.", *listed, *few))
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
     loose, unlike = uncounted_words(data.uncounted, data.batteries), data.ahead.unlike
-    return [
-        Point(
-            "Battery",
-            of_trips_before(
-                much.lasts(each, f"the battery of {in_marks(each.name)}", data.ahead.days), unlike
-            ),
-            of_trips_before(
-                " ".join((much.energy_in_short(each, data, display), *loose)).strip(), unlike
-            ),
-        )
-        for each in data.batteries
-        if each.p_each_day is not None
-    ]
+    way = battery_words.way_words(data.ahead, display)
+    points = []
+    for each in data.batteries:
+        if each.p_each_day is not None:
+            name = f"the battery of {in_marks(each.name)}"
+            lasts = battery_words.lasts(each, name, data.ahead.days)
+            short = battery_words.energy_in_short(each, data, display)
+            more = " ".join(filter(None, (short, way, *loose)))
+            points.append(
+                Point("Battery", of_trips_before(lasts, unlike), of_trips_before(more, unlike))
+            )
+    return points
 
 
 def _notices(page: "BeforeTripPage", data: BeforeTrip) -> list[str]:

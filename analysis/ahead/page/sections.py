@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from ...climate import station_words
 from ...climate.outlook import Outlook
+from ...cold import note_words
 from ...cold import words as cold_words
 from ...cold.page_tables import sets_table
 from ...display.cautions import AHEAD_CARE, FIRE_CARE, LIST_CARE, NEEDS_CARE, NEW_BATTERY_CARE
@@ -22,6 +23,7 @@ from ..results import MayBeMissing, Need
 from ..uncounted import uncounted_words
 from ..unlike import may_be_colder, of_trips_before
 from . import amount_words as much
+from . import battery_words
 from . import words as say
 from .charts import needs_chart
 
@@ -81,7 +83,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     rows = [
         {
             "name": much.need_name(need),
-            "take": much.amount_up(need.take_for_9_in_10, need, display),
+            "take": much.take_cell(need, display),
             "list": None if need.on_list is None else much.amount(need.on_list, need, display),
             "enough": _chance_enough(need),
             "range": much.amount_range(need, display),
@@ -149,7 +151,7 @@ def _chance_enough(need: Need) -> str | None:
     """Missing where only common practice speaks: that tells nothing of one's own need."""
     return (
         f"on {much.in_100(need.chance_enough)}"
-        if need.trips and need.chance_enough is not None
+        if need.tells and need.chance_enough is not None
         else None
     )
 
@@ -180,12 +182,17 @@ def _amount_notes(
             f"For {listing(unknown)} only common practice is known, as no trip tells what came "
             "home. Note that (brought_home in carried.csv)."
         )
+    if any(not need.tells for need in needs):
+        notes.append(
+            "“Seldom over” is how much people differ by common practice (no published source): "
+            "on how many trips of yours it would have been enough is not known."
+        )
     if too_few:
         notes.append(
             f"Too few trips are known to say how much of {quoted(too_few, at_most=3)} it takes. "
             "Note what came home (brought_home in carried.csv), 0 where nothing did."
         )
-    most = max(needs, key=lambda need: need.prior_share if need.trips else 0.0)
+    most = max(needs, key=lambda need: need.prior_share if need.tells else 0.0)
     notes += [f"{much.need_named(most)}: {said}" for said in much.few_trips(most)]
     return tuple(notes)
 
@@ -198,7 +205,7 @@ def battery_section(page: "BeforeTripPage") -> Section:
     answer = [
         of_trips_before(line, data.ahead.unlike)
         for battery in data.batteries
-        for line in much.battery_sentences(battery, data, page.display)
+        for line in battery_words.battery_sentences(battery, data, page.display)
     ]
     if not answer:
         return Section.empty(BATTERY, "a battery whose capacity is noted")
@@ -210,6 +217,8 @@ def battery_section(page: "BeforeTripPage") -> Section:
         "those of like trips. ",
         "like": "Distances and climbing are those of like trips, as none are noted for this one. ",
     }.get(data.ahead.way_from, "")
+    way = battery_words.way_words(data.ahead, page.display)
+    how += f"{of_trips_before(way, data.ahead.unlike)} " if way else ""
     wanting = _way_wanting(data)
     if wanting:
         how, answer = "", [f"{answer[0]} {wanting}", *answer[1:]]
@@ -270,7 +279,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
             0, "This plan has no list of its own, so this is about what the trips before had."
         )
     if isinstance(cold.outlook, Outlook) and cold.outlook.nights:
-        lows = cold_words.usual_lows(cold.outlook, cold.camps, display)
+        lows = note_words.usual_lows(cold.outlook, cold.camps, display)
         answer.append(f"Usual there and then: {lows}.")
     if not answer and not cold.sets:
         return Section.empty(COLD, "rated sleep gear, or climate normals for the place")
@@ -285,7 +294,7 @@ def cold_section(page: "BeforeTripPage") -> Section:
     if table.rows and (shifted := say.limit_from_rating(cold, display)):
         notes.insert(0, shifted)
     if cold.camps is not None and any(one.chance for one in cold.sets):
-        notes.insert(0, cold_words.camps_note(cold.camps, display))
+        notes.insert(0, note_words.camps_note(cold.camps, display))
     notes += cold_words.lacking_notes(cold.lacking)
     return Section(
         COLD,

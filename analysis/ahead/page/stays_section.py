@@ -53,7 +53,7 @@ def stays_section(page: "BeforeTripPage") -> Section:
         STAYS,
         (
             f"{names} could stay at home on this trip, going by your record: {whole}. "
-            f"{say.leaving_price(home)}",
+            f"{say.leaving_price(home, page.data.ahead)}",
         ),
         table=table.without_blank("meant"),
         notes=(_rule(home), *_ranges(home, display)),

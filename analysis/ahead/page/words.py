@@ -13,6 +13,7 @@ from ...display.words import (
     days,
     degrees,
     listing,
+    months,
     number,
     one_in,
     own_limit,
@@ -50,11 +51,12 @@ def trip_lines(ahead: TripAhead) -> tuple[str, ...]:
     return (" · ".join(parts),)
 
 
-def leaving_price(home: StaysHome) -> str:
+def leaving_price(home: StaysHome, ahead: TripAhead) -> str:
     """What leaving them at home may cost, how sure that is, and what is left alone beside another.
 
     "You would want one of them about once in 9 trips, very likely no more than once in 4. Leave
-    “Umbrella” at home only while ..."
+    “Umbrella” at home only while ..." A trip outside of all before has no such price: it is that
+    of those trips, which are told.
     """
     odds = leaving_odds(home)
     names = {judged.about.item: judged.about.name for judged in home.things}
@@ -62,6 +64,11 @@ def leaving_price(home: StaysHome) -> str:
     most = math.floor(1 / odds.high) if odds.high < 1 else 1
     often = f"once in {number(most)}" if most > 1 else "once on every trip"
     price = f"{wanted(odds.value, len(home.things))}, very likely no more than {often}"
+    if ahead.unlike is not None:
+        trips = count(ahead.unlike.trips, "trip")
+        when = months(ahead.unlike.range.months)
+        those = f"trips like those before ({trips}, {when})"
+        price = f"on {those} {price}; how often on one like this is not known"
     return " ".join((sentence(price), *_pooled(home), *leave_only_while(beside, beside)))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from ...cold import words as cold_words
+from ...cold import note_words
 from ...display.figure import Figure
 from ...display.markup import slug
 from ...display.sections import Section
@@ -106,7 +106,7 @@ def _notes(case: Case, display: Display) -> tuple[str, ...]:
         )
     if case.replay is not None:
         kinds = sorted({case.candidate.rated_as, *case.replay.rated_as})
-        notes += cold_words.rating_notes(kinds, display)
+        notes += note_words.rating_notes(kinds, display)
     if case.year is not None:
         left = f"; {case.year.left_out} left out for want of them" if case.year.left_out else ""
         notes.append(

@@ -16,6 +16,7 @@ from ...display.words import Display
 from ...store.rows import Store, ask
 from ...store.set_aside import records_set_aside, set_aside_notice
 from ...store.trip_choice import TripChoice, choose_trip
+from .. import note_words
 from .. import words as cold_words
 from ..camps import camps_colder_c
 from ..trips import ColdAhead, cold_forecasts
@@ -84,7 +85,7 @@ class ContextPage:
         outlook, cold = plan.outlook, plan.cold
         usual = ""
         if isinstance(outlook, Outlook) and outlook.nights:
-            usual = words.sentence(cold_words.usual_lows(outlook, cold.camps, display))
+            usual = words.sentence(note_words.usual_lows(outlook, cold.camps, display))
         if barred := cold_words.barred_sentences(cold):
             usual = usual and f" Usual there and then: {usual[:1].lower()}{usual[1:]}"
             first, more = " ".join(barred[:-1]), f"{barred[-1]}{usual}"

@@ -14,6 +14,7 @@ from ...display.figure import Figure
 from ...display.sections import Section
 from ...display.tables import Table
 from ...display.words import Display, count, degrees, own_limit, quoted, sentence
+from .. import note_words
 from .. import words as cold_words
 from ..page_tables import sets_table
 from ..sections import ahead_notes
@@ -101,7 +102,7 @@ def _answer(plan: "Plan", outlook: Outlook, display: Display) -> tuple[str, ...]
     of_threshold = climate_words.outlook_sentences(outlook, display)
     if not outlook.nights or plan.cold.why_not == "no_bedding":
         return of_threshold
-    lows = cold_words.usual_lows(outlook, plan.cold.camps, display)
+    lows = note_words.usual_lows(outlook, plan.cold.camps, display)
     usual = f"Usual there and then: {lows}."
     if plan.cold.chance is None:
         why = (

@@ -10,7 +10,7 @@ from ...display import tables, words
 from ...display.sections import Section
 from ...display.tables import Table
 from ...display.thing_names import in_marks, named
-from ...display.words import Display, count, label, listing, mass, number, one_in, sentence
+from ...display.words import Display, count, label, listing, mass, mass_up, number, one_in, sentence
 
 if TYPE_CHECKING:
     from .page import DebriefPage
@@ -113,13 +113,15 @@ def _what(need: Need) -> str:
 
 def _amount(after: AmountAfter, display: Display) -> str:
     need, taken = after.need, mass(after.taken, display)
-    generous = mass(need.take_for_9_in_10, display)
+    generous = mass_up(need.take_for_9_in_10, display)
     first = f"{mass(after.used, display)} of the {taken} taken was used"
     if after.used_up:
         most = "all" if not after.left else "nearly all"
         first = f"{most} of the {taken} taken was used, so the need was at least that"
     expected = f"{mass(need.amount.value, display)} expected"
     nine = f"{generous} is enough for nine trips in ten"
+    if not need.tells:
+        nine = f"by common practice seldom over {generous}"
     if after.held == "short":
         nine = f"{generous}, for nine trips in ten, was too little"
     return f"{_what(need)}: {first} ({expected}; {nine})."
@@ -212,7 +214,9 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
             "left": shown(a.left, a.need),
             "expected": shown(a.need.amount.value, a.need),
             "range": f"{shown(a.need.amount.low, a.need)} to {shown(a.need.amount.high, a.need)}",
-            "generous": shown(a.need.take_for_9_in_10, a.need),
+            "generous": scale.text_up(a.need.take_for_9_in_10)
+            if a.need.unit == "g"
+            else shown(a.need.take_for_9_in_10, a.need),
         }
         for a in amounts
     ]

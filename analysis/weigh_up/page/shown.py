@@ -85,7 +85,9 @@ def totals_shown(weighed: WeighUp, scale: Scale) -> dict[str, float]:
             totals[without.name] = systems[system].base_without_g
             totals[system] = systems[system].kinds_g["base"]
         if counted := weighed.counted(system):
-            totals[counted.name] = base + systems[system].kinds_g["vehicle"]
+            apart_g = sum(row.row_mg or 0 for row in weighed.crew_safety(system)) / 1000
+            own_g = systems[system].kinds_g["vehicle"] - scale.rounded(apart_g)
+            totals[counted.name] = base + own_g
     return totals
 
 

@@ -185,6 +185,11 @@ def counted_note(weighed: WeighUp, display: Display) -> tuple[str, ...]:
         f"{added[:1]}{added[1:2].upper()}{added[2:]} {verb} what is carried as vehicle and belongs "
         f"to the system {listing(systems, last='or')}."
     )
+    safe = [row for system in systems for row in weighed.crew_safety(system)]
+    if safe:
+        guards = listing(list(dict.fromkeys(in_marks(row.name) for row in safe)))
+        verb = "protects you and stays" if len(safe) == 1 else "protect you and stay"
+        sentence = f"{sentence} {guards} {verb} as carried, no part of that."
     if not elsewhere:
         return (sentence,)
     grams = sum(row.row_mg or 0 for row in elsewhere) / 1000
