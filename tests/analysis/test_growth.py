@@ -147,6 +147,21 @@ def test_too_much_is_said_beforehand_with_a_period_that_is_not(
     assert 0 < len(left.rows) < len(sleep.rows)
 
 
+def test_whoever_asks_for_gains_is_told_beforehand(
+    demo: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sleep = comfort_days(demo)[0]
+    monkeypatch.setattr(bounds, "MOST_WORK", bounds.size_of(sleep).work / 2)
+    for fit in ("comfort.gain.gains_of", "stats.score_model.model.fit_comfort"):
+        monkeypatch.setattr(f"tarebook.analysis.{fit}", pytest.fail)
+    for name in ("comfort_gain", "next_swap"):
+        with pytest.raises(QuestionError, match="more than can be worked out at once; ask for "):
+            TABLES[name].rows(demo)  # type: ignore[misc]
+    rows = TABLES["buying_case"].rows(demo, today=date(2026, 6, 1))  # type: ignore[misc]
+    reasons = " ".join(row["missing_because"] or "" for row in rows)
+    assert "comfort_gain: more nights are scored than can be judged at once" in reasons
+
+
 def test_two_thousand_trips_with_a_thousand_things_are_judged_and_twice_that_are_not() -> None:
     for beyond in ((12_000, 1_000, 1_000, 12, 2_000, 4), (6_000, 2_000, 2_000, 12, 1_000, 4)):
         assert not bounds.Size(*beyond).can_be_judged
