@@ -15,7 +15,7 @@ _NEVER_WITHOUT = frozenset(("shelter", "sleep", "water", "rain"))
 
 
 @dataclass(frozen=True)
-class Asked:
+class ListAsked:
     """What bears on the question.
 
     ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
@@ -54,7 +54,7 @@ class Asked:
         return any(o in self.line[item] or item in self.line[o] for o in others)
 
 
-def asked_of(store: Store, ahead: TripAhead, home: StaysHome) -> Asked:
+def asked_of(store: Store, ahead: TripAhead, home: StaysHome) -> ListAsked:
     """All that bears on what the list of the trip ahead may lack."""
     gear = {row["item"]: row for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)}
     before = scoped_before(store, ahead.trip)
@@ -65,7 +65,7 @@ def asked_of(store: Store, ahead: TripAhead, home: StaysHome) -> Asked:
     like = {trip.trip for trip in ahead.like}
     mine = {row["item"] for row in rows if row["trip"] in like and row["carried_by"] is None}
     known = LikeLists(gear, ahead.like, lists, [(t.trip, t.start_on) for t in before.trips])
-    return Asked(
+    return ListAsked(
         gear,
         ahead.nights,
         frozenset(thing.item for thing in ahead.listed),
@@ -91,7 +91,7 @@ def _before(item: str, gear: Mapping[str, Record]) -> frozenset[str]:
     return frozenset(line)
 
 
-def needed_alone(asked: Asked) -> frozenset[str]:
+def needed_alone(asked: ListAsked) -> frozenset[str]:
     """What others lent and carried and nobody brings now, of shelter, sleep, water and rain."""
     if not asked.alone:
         return frozenset()
@@ -99,7 +99,7 @@ def needed_alone(asked: Asked) -> frozenset[str]:
     return frozenset(item for item in left if asked.gear[item]["system"] in _NEVER_WITHOUT)
 
 
-def needed_by_list(asked: Asked) -> dict[str, str]:
+def needed_by_list(asked: ListAsked) -> dict[str, str]:
     """What things on the list need, and what that needs, and is not on it; by item its user.
 
     Where it is no longer at hand what took over from it does; where either is on the list nothing

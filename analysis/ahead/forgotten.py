@@ -10,7 +10,7 @@ from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
-from .asked import Asked, asked_of, needed_alone, needed_by_list
+from .asked import ListAsked, asked_of, needed_alone, needed_by_list
 from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
@@ -95,7 +95,7 @@ class _Reason:
     lifeline: str | None = None
 
 
-def _reasons(asked: Asked) -> dict[str, _Reason]:
+def _reasons(asked: ListAsked) -> dict[str, _Reason]:
     """What is named and why, by item."""
     known, listed = asked.known, asked.listed
     needed = needed_by_list(asked)
@@ -147,7 +147,7 @@ def _reasons(asked: Asked) -> dict[str, _Reason]:
     return reasons
 
 
-def _warmest(asked: Asked, gone: Collection[str]) -> str | None:
+def _warmest(asked: ListAsked, gone: Collection[str]) -> str | None:
     """The warmest clothing that is owned, where the list has none as warm: nothing stands in."""
     listed = sorted(asked.listed & asked.known.at_hand)
     own = (i for i in asked.known.at_hand - asked.listed if asked.gear[i]["owner"] is None)
@@ -155,14 +155,14 @@ def _warmest(asked: Asked, gone: Collection[str]) -> str | None:
     return warmest_missing(asked.gear, listed, among)
 
 
-def _on_record(asked: Asked, item: str) -> bool:
+def _on_record(asked: ListAsked, item: str) -> bool:
     """Whether it protects and nearly all trips had it, where none of them is like this one."""
     had, of, _ = asked.known.on_record(item)
     often = had >= FEWEST_HAD and had >= NEARLY_ALWAYS * of
     return asked.far and often and asked.protects(item)
 
 
-def _by_record(asked: Asked, item: str, *, is_warmest: bool) -> _Reason:
+def _by_record(asked: ListAsked, item: str, *, is_warmest: bool) -> _Reason:
     kind = "clothing" if is_warmest else None
     if not _on_record(asked, item):
         return _Reason("record", words.nothing_as_warm(), lifeline=kind)
@@ -180,7 +180,7 @@ def _does_as_well(known: LikeLists, item: str, other: str) -> bool:
     return likely and known.one_for_another(item, other)
 
 
-def _system_missing(asked: Asked, among: Collection[str]) -> frozenset[str]:
+def _system_missing(asked: ListAsked, among: Collection[str]) -> frozenset[str]:
     """Of every system that all like trips had and the list lacks, the likeliest thing."""
     known = asked.known
     if len(known.like) < FEWEST_HAD:
@@ -199,7 +199,7 @@ def _often(had: int, of: int) -> bool:
     return had >= FEWEST_HAD and 3 * had >= 2 * of
 
 
-def _usually(asked: Asked, item: str) -> bool:
+def _usually(asked: ListAsked, item: str) -> bool:
     """Whether like trips nearly always had it or, of what is essential, more often than not."""
     along = asked.known.of[item]
     if along.chance >= NEARLY_ALWAYS and _often(along.had, along.of):
@@ -209,7 +209,7 @@ def _usually(asked: Asked, item: str) -> bool:
     return bool(row["essential"] or row["insurance"]) and half and along.had >= FEWEST_HAD
 
 
-def _bare(asked: Asked, lacks: Lifeline, needed: bool) -> _Reason:
+def _bare(asked: ListAsked, lacks: Lifeline, needed: bool) -> _Reason:
     """Why a thing stands for a kind of which the list has nothing."""
     why = _successor(asked, lacks.item)
     if why is None:
@@ -219,13 +219,13 @@ def _bare(asked: Asked, lacks: Lifeline, needed: bool) -> _Reason:
     return replace(why, needed=needed, lifeline=lacks.kind)
 
 
-def _nearly_always(asked: Asked, item: str) -> _Reason:
+def _nearly_always(asked: ListAsked, item: str) -> _Reason:
     known = asked.known
     had = words.like_trips_had(known.of[item], len(known.like))
     return _successor(asked, item) or _Reason("like_trips", had)
 
 
-def _successor(asked: Asked, item: str) -> _Reason | None:
+def _successor(asked: ListAsked, item: str) -> _Reason | None:
     """Whether it is missing for what it took over from, and how that is told."""
     known = asked.known
     along = known.of[item]
@@ -238,7 +238,7 @@ def _successor(asked: Asked, item: str) -> _Reason | None:
     return None
 
 
-def _stand_ins(asked: Asked, item: str, among: Collection[str]) -> list[str]:
+def _stand_ins(asked: ListAsked, item: str, among: Collection[str]) -> list[str]:
     """Others, none of them on the list either, of which like trips nearly always had it or one.
 
     Empty where one of those is likelier to be along, which is named in its place.
@@ -258,7 +258,7 @@ def _stand_ins(asked: Asked, item: str, among: Collection[str]) -> list[str]:
 
 
 def _weighed(
-    asked: Asked,
+    asked: ListAsked,
     item: str,
     why: _Reason,
     regret: Mapping[str, float],

@@ -145,7 +145,11 @@ def _remarks(
         if not (named.items or named.kit or named.bag or names(named, [*every, *owned]))
     }
     if nowhere:
-        columns = [f"{text} in the column {column}" for text, column in nowhere.items()]
+        columns = [
+            f"{listing([text for text, at in nowhere.items() if at == column])} in the column "
+            f"{column}"
+            for column in dict.fromkeys(nowhere.values())
+        ]
         yield (
             f"Nothing in gear.csv is called {quoted(list(nowhere), last='or')}, so all else is "
             f"answered: write {listing(columns)}, in the rows of what you mean."
@@ -153,7 +157,7 @@ def _remarks(
     unknown = {
         folded(named.text): named.text
         for named in changing
-        if named.text not in nowhere and not names(named, every)
+        if folded(named.text) not in set(map(folded, nowhere)) and not names(named, every)
     }
     if unknown:
         called = quoted(list(unknown.values()), last="or")

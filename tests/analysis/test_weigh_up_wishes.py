@@ -136,17 +136,24 @@ def test_the_boats_way_is_not_that_of_the_vest_that_is_worn(connection: Any) -> 
     assert named.remarks == ()
 
 
-NO_BOAT = "Nothing on the list is called “boat”, so that it changes nothing."
+NO_BOAT = (
+    "Nothing in gear.csv is called “boat”, so all else is answered: write boat in the column "
+    "system, in the rows of what you mean."
+)
 
 
 @pytest.mark.parametrize(
     ("options", "remarks"),
     [
         ({"without": "boat"}, [NO_BOAT]),
-        ({"without": "boat", "as_carried": "Boat=base"}, [NO_BOAT.replace("boat", "Boat")]),
+        ({"without": "boat", "as_carried": "Boat=base"}, [NO_BOAT]),
         (
             {"without": "boat; bike"},
-            ["Nothing on the list is called “boat” or “bike”, so that it changes nothing."],
+            [NO_BOAT.replace("“boat”", "“boat” or “bike”").replace("boat in", "boat and bike in")],
+        ),
+        (
+            {"as_carried": "boat=base"},
+            ["Nothing on the list is called “boat”, so that it changes nothing."],
         ),
         ({"added": "boat"}, ["Nothing in gear.csv is called “boat”, so that it adds nothing."]),
         ({"added": "cord"}, ["“cord” adds nothing: what it names is on the list already."]),
