@@ -156,7 +156,7 @@ def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
 def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.home.items & page.data.packing.items:
         return ()
-    return ("What could stay at home has no box. The reasons stand at the end.",)
+    return ("What could stay at home has no box. The reasons stand before this list.",)
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
