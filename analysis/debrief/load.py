@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..store.rows import Record
-from ..usage.guard_words import means_safety
+from ..usage.guard_words import may_protect
 
 RELIED_ON = (
     *ESSENTIAL_SYSTEMS,
@@ -125,7 +125,7 @@ def never_out(
 
 
 def _relied_on(row: Record) -> bool:
-    return row["system"] in RELIED_ON or means_safety(row["item"], row.get("name") or "")
+    return row["system"] in RELIED_ON or may_protect(row["item"], row.get("name") or "")
 
 
 def by_bag(rows: Iterable[Record]) -> list[Record]:

@@ -1,4 +1,4 @@
-"""Names that mean safety, whatever system a thing was filed under."""
+"""Names that mean safety or protection, whatever system a thing was filed under."""
 
 import re
 
@@ -22,6 +22,21 @@ _SAFETY = re.compile(
 )
 """Words of what lights, calls for help, finds the way, heals or saves in need (common practice)."""
 
+_PROTECTS = re.compile(
+    r"\b(head.?)?lamps?\b|lantern|candle|\b(reading|book|camp|tent|front|rear|bike|spare).?lights?\b"
+    r"|hot.?water|hot.?bottle|thermos|vacuum|\bflasks?\b|warm|\bheat|hand.?oven"  # keeps warm
+    r"|\bhats?\b|\bcaps?\b|beanie|balaclava|gloves?\b|mitts?\b|mittens?\b|scarf|\bbuff\b"
+    r"|neck.?(tube|gaiter)|\bsocks?\b|fleece|\bdown\b|\bwool|quilt|sleeping|\bliner\b|jacket|parka"
+    r"|anorak|sweater|pullover|jersey|base.?layer|long.?johns|\b(sleep|sit|foam|air).{0,8}(mat|pad)\b"
+    r"|\bmats?\b|\bpads?\b"
+    r"|poncho|\bcape\b|\brain|umbrella|parasol|waterproof|dry.?(bag|sack)|\btarps?\b|gaiters?\b"
+    r"|overshoe|awning|shelter|\btents?\b"  # keeps dry and out of the sun
+    r"|sun.?(cream|block|glasses|hood)|repellent|mosquito|head.?net|insect"
+    r"|filter|purif|stove|\bfood\b|water.?(bag|bottle|sack|tank)|bladder|canteen"  # feeds
+    r"|\b(mobile|cell|smart|satellite)?.?phone\b|power.?bank"
+)
+"""Words of what keeps warm, dry, lit, out of the sun or fed (common practice)."""
+
 
 def keeps_afloat(item: str, name: str) -> bool:
     """Whether a thing keeps afloat, by its short name and name."""
@@ -44,4 +59,11 @@ def means_safety(item: str, name: str) -> bool:
     """Whether by its names a thing keeps afloat, lights, calls for help, finds the way or heals."""
     return keeps_afloat(item, name) or (
         _SAFETY.search(f"{folded(item)} {folded(name)}") is not None
+    )
+
+
+def may_protect(item: str, name: str) -> bool:
+    """Whether by its names a thing means safety, or may keep warm, dry, lit or fed."""
+    return means_safety(item, name) or (
+        _PROTECTS.search(f"{folded(item)} {folded(name)}") is not None
     )

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..display.thing_names import listed
 from ..display.words import Display, count, day, sentence
-from .guard_words import keeps_a_boat_safe, means_safety
+from .guard_words import keeps_a_boat_safe, may_protect
 from .items import Item, ItemUsage
 from .keep_rules import FEWEST_JUDGED, OPEN_SYSTEMS, Hold, HoldWhy
 from .trip_range import Outside
@@ -154,7 +154,7 @@ def hold_reversal(about: Item, held: Hold, display: Display) -> str:
 
 def protects(about: Item) -> bool:
     """Whether it keeps warm, dry, lit, found, fed, healed or afloat, by system, purpose or name."""
-    by_name = means_safety(about.item, about.name) or keeps_a_boat_safe(about.item, about.name)
+    by_name = may_protect(about.item, about.name) or keeps_a_boat_safe(about.item, about.name)
     return about.system in _PROTECTING or not about.meaning.words.isdisjoint(_WEATHER) or by_name
 
 

@@ -16,7 +16,7 @@ from typing import Literal
 from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..stats.beta_binomial import chances_to_tell
 from .costs import cost_of, limit_of
-from .guard_words import means_safety
+from .guard_words import may_protect
 from .items import Item, ItemUsage, Usage
 from .trip_range import Outside, TripToCome, outside
 
@@ -53,7 +53,8 @@ SILENT_SYSTEMS = (
 """Being unused proves nothing here: a condition in ``meant_for``, or ``essential`` = no, says more.
 
 With `OPEN_SYSTEMS`, and those whose things are essential unless their owner says no, that is
-every system but leisure, of which only what means safety by its name waits for its owner's word.
+every system but leisure, of which only what means safety, or may protect, by its name waits for its
+owner's word, and goes beyond the trips seen no more than the rest.
 """
 OPEN_SYSTEMS = ("bags", "bike", "boat", "other")
 """Here, too; but what going without costs says enough as well."""
@@ -107,7 +108,7 @@ def is_stated(item: Item) -> bool:
     if item.system in OPEN_SYSTEMS:
         stated = item.essential_stated is not None or item.going_without is not None
         return stated or bool(item.meaning.words)
-    if item.system in ESSENTIAL_SYSTEMS or not means_safety(item.item, item.name):
+    if item.system in ESSENTIAL_SYSTEMS or not may_protect(item.item, item.name):
         return True
     return bool(item.meaning.words) or item.essential_stated is False
 
@@ -174,7 +175,8 @@ class _Rules:
         return bool(modes) and (None in self._modes or bool(modes & self._modes))
 
     def _range(self, used: ItemUsage) -> Hold | None:
-        if used.about.system == "leisure":
+        about = used.about
+        if about.system == "leisure" and not may_protect(about.item, about.name):
             return None
         for trip in self._around.to_come:
             how = outside(used.seen, trip)

@@ -14,7 +14,7 @@ from tarebook.analysis.store.rows import ask
 from tarebook.analysis.store.scope import Scope
 from tarebook.analysis.usage import keep_rules
 from tarebook.analysis.usage.conditions import Meaning
-from tarebook.analysis.usage.held_words import question, typing
+from tarebook.analysis.usage.held_words import protects, question, typing
 from tarebook.analysis.usage.items import Item, usage
 from tarebook.analysis.usage.keep_rules import Circumstances
 from tarebook.analysis.usage.leaving import circumstances, held_back
@@ -384,6 +384,38 @@ def test_beyond_the_record_only_leisure_is_advised_against(store: Any) -> None:
     june = replace(january, months=frozenset({6}))
     found = {j.about.item: j for j in judge(counted, {}, TODAY, replace(around, to_come=(june,)))}
     assert found["board"].verdict == "leave"
+
+
+PROTECTING = [
+    *("candle-lantern", "reading-lamp", "hot-water-bottle", "thermos-flask", "poncho", "sun-hat"),
+    *("sit-mat", "wool-scarf", "trekking-umbrella", "book-light", "water-filter", "phone"),
+]
+IDLE = ("book", "travel-draughts", "flute", "field-guide", "notepad", "headphones", "light-chair")
+
+
+def test_what_may_keep_warm_dry_or_lit_is_no_leisure_for_its_system(store: Any) -> None:
+    """Four columns, filed under leisure and never out of its bag: silence about what it is for."""
+    idle, named = ([blank(i, "leisure") for i in ids] for ids in (IDLE, PROTECTING))
+    found = judged(store, book([*named, *idle]))
+    assert {i for i, j in found.items() if j.verdict == "leave"} == set(IDLE)
+    assert {j.verdict for i, j in found.items() if i in PROTECTING} == {"owner_to_say"}
+    assert all(protects(found[i].about) for i in PROTECTING)
+
+
+def test_what_may_protect_goes_no_farther_than_its_record(store: Any) -> None:
+    items = [
+        gear("poncho", "leisure", essential=False),
+        gear("book", "leisure"),
+        gear("mug", "cook"),
+    ]
+    fill(store, book(items, "mug"))
+    counted = usage(store)
+    around = circumstances(store, counted)
+    for month, verdict in ((1, "keep"), (6, "leave")):
+        ahead = TripToCome("x", "Snow", frozenset({month}), "foot", 1, None)
+        found = judge(counted, {}, TODAY, replace(around, to_come=(ahead,)))
+        told = {j.about.item: j.verdict for j in found}
+        assert (told["poncho"], told["book"]) == (verdict, "leave")
 
 
 def test_each_things_own_record_counts(store: Any) -> None:
