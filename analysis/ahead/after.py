@@ -109,7 +109,7 @@ def after_trip(store: Store, choice: TripChoice) -> Aftermath:
         choice,
         (*_amounts(store, ahead), *(amount for amount, _ in batteries)),
         tuple(battery for _, battery in batteries),
-        _cold(store, choice),
+        cold_after(store, choice),
         missed,
         named,
     )
@@ -197,7 +197,8 @@ def _batteries(
     return [(AmountAfter(battery.need, sum(noted)), BatteryAfter(battery, len(noted), most, over))]
 
 
-def _cold(store: Store, choice: TripChoice) -> ColdAfter | None:
+def cold_after(store: Store, choice: TripChoice) -> ColdAfter | None:
+    """The chance of a too cold night forecast for a trip that is over, and how its nights felt."""
     felt = [row["warmth"] for row in ask(store, "ahead/nights_felt", trip=choice.trip)]
     judged = [warmth for warmth in felt if warmth is not None]
     if not judged:

@@ -1,5 +1,6 @@
 """How expectations held over the trips that are over, each forecast from those before it alone."""
 
+import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -8,7 +9,15 @@ from typing import TYPE_CHECKING, Literal
 from ..store.remember import remembered
 from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice
-from .after import Aftermath, AmountAfter, ColdAfter, after_trip, amounts_alone, main_amounts
+from .after import (
+    Aftermath,
+    AmountAfter,
+    ColdAfter,
+    after_trip,
+    amounts_alone,
+    cold_after,
+    main_amounts,
+)
 
 if TYPE_CHECKING:
     from datetime import date
@@ -40,6 +49,7 @@ class ColdScore:
     """Chances of a too cold night against what came, over ``trips``; Brier 1950: 0 is perfect.
 
     ``usual_brier``: of who says on every trip the share of trips that had one, known only after.
+    ``sd``: of the number that came, had the chances been right and trips apart from each other.
     """
 
     trips: int
@@ -47,6 +57,7 @@ class ColdScore:
     expected: float
     brier: float
     usual_brier: float
+    sd: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +105,13 @@ def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
     return _amount_scores(trips)
 
 
+@remembered
+def cold_score(store: Store, today: "date") -> ColdScore | None:
+    """The chances of `score` alone."""
+    told = (cold_after(store, choice) for choice in _over(store, today))
+    return _cold_score([each for each in told if each is not None])
+
+
 def _over(store: Store, today: "date") -> Iterator[TripChoice]:
     for row in ask(store, "store/trips_by_start"):
         if not row["plan"] and row["end_on"] <= today:
@@ -127,6 +145,7 @@ def _cold_score(every: Sequence[ColdAfter]) -> ColdScore | None:
         sum(chance for chance, _ in pairs),
         sum((chance - bool(happened)) ** 2 for chance, happened in pairs) / len(pairs),
         share * (1 - share),
+        math.sqrt(sum(chance * (1 - chance) for chance, _ in pairs)),
     )
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ..ahead.after import Aftermath, after_trip
-from ..ahead.scores import AmountScore, amount_scores
+from ..ahead.scores import AmountScore, ColdScore, amount_scores, cold_score
 from ..climate.normals import TripContext, trip_context
 from ..cold.camps import camps_colder_c
 from ..store.rows import Record, Store, ask
@@ -67,8 +67,9 @@ class Debrief:
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
     ``weather``, ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``:
     what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
-    ``scores``: how forecasts of amounts held over all trips over by then. ``latest``: whether no
-    trip that is no plan began later. ``chores``: of the latest trip those of all that is owned, of
+    ``scores``: how forecasts of amounts held over all trips over by then; ``cold_score``: those of
+    cold, which take longer, on the latest trip alone. ``latest``: whether no trip that is no plan
+    began later. ``chores``: of the latest trip those of all that is owned, of
     another those that still wait, as of ``today``, of what came along on it. ``camps_colder_c``:
     how much colder than the normals camps before it were on average, where that is worth a
     sentence.
@@ -95,6 +96,7 @@ class Debrief:
     context: TripContext
     aftermath: Aftermath
     scores: tuple[AmountScore, ...]
+    cold_score: ColdScore | None
     latest: bool
     today: date
     camps_colder_c: float | None = None
@@ -177,6 +179,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         context=trip_context(store, name),
         aftermath=after_trip(store, chosen),
         scores=amount_scores(store, today),
+        cold_score=cold_score(store, today) if latest else None,
         latest=latest,
         camps_colder_c=camps_colder_c(store, chosen.start_on),
         today=today,

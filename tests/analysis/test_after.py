@@ -29,7 +29,7 @@ from tarebook.analysis.ahead.scores import (
     amount_scores,
 )
 from tarebook.analysis.debrief.page import expected_section
-from tarebook.analysis.debrief.page.expected_section import kept_sentence
+from tarebook.analysis.debrief.page.expected_section import cold_kept, kept_sentence
 from tarebook.analysis.display.words import Display, mass, mass_up
 from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.store.opening import open_store
@@ -111,6 +111,7 @@ def test_brier_by_hand() -> None:
     assert found.expected == pytest.approx(1.6)
     assert found.brier == pytest.approx((0.04 + 0.25 + 0.81) / 3)
     assert found.usual_brier == pytest.approx(2 / 9)
+    assert found.sd == pytest.approx((0.16 + 0.25 + 0.09) ** 0.5)
     assert _cold_score(seen[3:]) is None
 
 
@@ -146,6 +147,32 @@ def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "
 )
 def test_the_score_is_one_whole_sentence(scores: tuple[AmountScore, ...], sentence: str) -> None:
     assert kept_sentence(scores).replace("\u202f", " ") == sentence
+
+
+@pytest.mark.parametrize(
+    ("score", "sentence"),
+    [
+        (None, ""),
+        (ColdScore(4, 4, 0.1, 0.9, 0.0, 0.3), ""),
+        (
+            ColdScore(23, 10, 6.05, 0.25, 0.25, 2.0),
+            "Of 23 trips about 6 would have had a too cold night by forecasts made beforehand, and "
+            "10 had one: nights are too cold oftener than forecast.",
+        ),
+        (
+            ColdScore(23, 8, 6.05, 0.25, 0.25, 2.0),
+            "Of 23 trips about 6 would have had a too cold night by forecasts made beforehand, and "
+            "8 had one.",
+        ),
+        (
+            ColdScore(23, 1, 6.05, 0.25, 0.25, 2.0),
+            "Of 23 trips about 6 would have had a too cold night by forecasts made beforehand, and "
+            "1 had one: seldomer than forecast.",
+        ),
+    ],
+)
+def test_how_chances_of_cold_held_is_told(score: ColdScore | None, sentence: str) -> None:
+    assert cold_kept(score).replace("\u202f", " ") == sentence
 
 
 def test_the_demos_battery_and_the_formula_are_one_but_for_the_air() -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from ...ahead.after import AmountAfter, BatteryAfter, ColdAfter, main_amounts
 from ...ahead.results import Need
-from ...ahead.scores import AmountScore
+from ...ahead.scores import AmountScore, ColdScore
 from ...display import tables, words
 from ...display.sections import Section
 from ...display.tables import Table
@@ -17,9 +17,12 @@ if TYPE_CHECKING:
 
 LEAST_TRIPS = 5
 """With fewer trips nothing is said of how forecasts held."""
+_SURELY_OFF = 1.645
+"""So many standard deviations from what chances promise: one in twenty, on either side."""
 _BEFORE = (
-    "Worked out from the trips that had ended before this one began, and from its own list and "
-    "distances. No later trip is in it."
+    "What was expected of this trip is worked out from the trips that had ended before it began, "
+    "and from its own list and distances: no later trip is in that. How forecasts held is told of "
+    "all trips."
 )
 _CAN = "What was taken and what came home are weighed with the packaging: gas with its can."
 _A_MILLIGRAM_G = 1e-3
@@ -39,7 +42,9 @@ def expected_section(page: "DebriefPage") -> Section:
     ]
     if not answer:
         return Section.empty(heading, "nothing of what can be expected")
-    held = kept_sentence(page.data.scores)
+    held = " ".join(
+        said for said in (kept_sentence(page.data.scores), cold_kept(page.data.cold_score)) if said
+    )
     if amounts:
         answer = [f"{_in_short(amounts)} {_RESERVE}", *answer]
     notes = [_BEFORE, *_by_practice(after.amounts)]
@@ -79,6 +84,20 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
     ]
     first = [sentence(f"the amount forecast would have been {said}")] if told else []
     return " ".join([*first, *open_ended])
+
+
+def cold_kept(score: ColdScore | None) -> str:
+    """How chances of a too cold night held; empty where too few trips say."""
+    if score is None or score.trips < LEAST_TRIPS:
+        return ""
+    said = (
+        f"Of {count(score.trips, 'trip')} about {number(score.expected)} would have had a too "
+        f"cold night by forecasts made beforehand, and {number(score.came)} had one"
+    )
+    off = (score.came - score.expected) / score.sd if score.sd else 0.0
+    if off > _SURELY_OFF:
+        return f"{said}: nights are too cold oftener than forecast."
+    return f"{said}: seldomer than forecast." if off < -_SURELY_OFF else f"{said}."
 
 
 def _enough(score: AmountScore) -> str:
