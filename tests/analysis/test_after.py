@@ -326,7 +326,7 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     assert section.for_index == ""
     assert section.caution is None
     assert section.table is None
-    assert "No later trip is in it" in section.notes[0]
+    assert "no later trip is in that" in section.notes[0]
 
 
 def test_what_was_all_used_and_what_practice_alone_expected(
