@@ -1,9 +1,11 @@
 -- Grain: trip, system of which anything came along; plans among them.
 -- For each kind: what the rows on me at the start weigh (missing where none of them is weighed) and
--- how many rows there are, so that nothing weighed and nothing carried stay apart.
+-- how many rows there are, so that nothing weighed and nothing carried stay apart. `rows_along` counts
+-- all rows, whoever carries them and from whichever day on.
 SELECT
   trip,
   system,
+  count(*) AS rows_along,
   count(*) FILTER (on_me) AS rows_on_me,
   count(*) FILTER (on_me AND carried_as = 'base') AS base_rows,
   count(*) FILTER (on_me AND carried_as = 'worn') AS worn_rows,
