@@ -5,6 +5,7 @@ Beside them lies what cannot be looked at: it is named where it could be a table
 
 import os
 import random
+import shutil
 import socket
 import sys
 from collections.abc import Callable
@@ -16,6 +17,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent / "normals"))
 from station_files import daily
+from tarebook.tripdata.check import check_logbook
 from tarebook.tripdata.store import ensure_current, open_for_reading, store_path
 
 Write = Callable[..., Path]
@@ -210,3 +212,27 @@ def test_each_change_is_in_the_next_answer_and_the_others_stay(
                     answers = [answer for answer in answers if answer != "sock"]
                 assert answers == [expected], (changed, name)
         assert ensure_current(folder) is None
+
+
+def test_a_trip_that_goes_while_the_logbook_is_checked_leaves_no_complaint(write: Write) -> None:
+    folder = write({_ROOM + "trip.csv": kit.TRIP})
+
+    def removed(_: str) -> None:
+        shutil.rmtree(folder / _ROOM, ignore_errors=True)
+
+    findings = check_logbook(folder, removed)
+    assert findings.problems == check_logbook(folder).problems == []
+    assert _ROOM + "trip.csv" not in findings.files
+
+
+def test_a_logbook_that_never_rests_is_checked_all_the_same(write: Write) -> None:
+    folder = write({})
+    read = []
+
+    def edited(table: str) -> None:
+        read.append(table)
+        gear = folder / "gear.csv"
+        gear.write_text(gear.read_text("utf-8") + f"thing{len(read)},leisure,5\n", "utf-8")
+
+    assert check_logbook(folder, edited).file("gear.csv").loaded
+    assert 1 < read.count("gear") < 10
