@@ -69,7 +69,8 @@ def group_sentences(out: NeverOut) -> list[str]:
         rest = many - len(early)
         others = f"{rest} more" if early else count(rest, "more thing" if told else "thing")
         told.append(
-            f"One trip settles nothing of {listing([*early, *([others] if rest else [])])}."
+            f"One trip cannot say whether {listing([*early, *([others] if rest else [])])} "
+            f"{'is' if many == 1 else 'are'} needed."
         )
     return told
 
@@ -84,12 +85,15 @@ _COUNTED = {
     "given_up": ("Given up since: {names}.", "{many} were given up since: {names}."),
     # What a verdict would leave, but not on such a trip, is counted and not named.
     "not_needed": (
-        "One trip settles nothing of the other one.",
-        "One trip settles nothing of the other {many}.",
+        "One trip cannot say whether the other one is needed.",
+        "One trip cannot say whether the other {many} are needed.",
     ),
 }
 """Of each group of what stayed packed: the sentence of one thing, and of several."""
-_ALONE = {"stays_listed": "Take {} again.", "not_needed": "One trip settles nothing of {}."}
+_ALONE = {
+    "stays_listed": "Take {} again.",
+    "not_needed": "One trip cannot say whether {} needed.",
+}
 
 
 def counted_sentences(out: NeverOut) -> list[str]:
@@ -103,12 +107,15 @@ def counted_sentences(out: NeverOut) -> list[str]:
     # Where they are all that stayed packed, the number is told already.
     for key, text in _ALONE.items():
         if len(getattr(out, key)) == len(out.items):
-            return [text.format("it" if len(out.items) == 1 else "them")]
+            one = len(out.items) == 1
+            if key == "not_needed":
+                return [text.format("it is" if one else "they are")]
+            return [text.format("it" if one else "them")]
     return told
 
 
 def why_open(row: Record) -> str:
-    """Return why one trip settles nothing of a row of `NeverOut.not_needed`."""
+    """Return why one trip cannot settle a row of `NeverOut.not_needed`."""
     return row["why"] or _OPEN[row.get("weather", False)]
 
 
