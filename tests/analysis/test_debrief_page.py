@@ -87,7 +87,7 @@ OPENINGS = {
             Point("How it was", "Fun scored 5 out of 5, rain on 1 of 4 days.",
                   "Your words on camp: “chair by the water”; on “Sit chair”: “sent home from "
                   "the village shop”; on sleep: “cold from three on; jacket, hat and socks in the "
-                  "quilt”. 2 of the 3 nights were slept well, 4 or 5 out of 5."),
+                  "quilt”. 2 of the 3 nights were slept well, 4 out of 5."),
             Point("Coldest night", "0 °C, too cold.",
                   "Fri 15 May, sleep scored 2 out of 5, felt cool. "
                   "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
@@ -217,7 +217,7 @@ SECTIONS = (
      ("“Winter bag” (owned, left at home): missed much. “for the second night”",
       "“a thicker hat” (not owned): missed little.")),
     ("nights", "The nights",
-     ("2 of the 3 nights were slept well, 4 or 5 out of 5.",
+     ("2 of the 3 nights were slept well, 4 out of 5.",
       "0 °C on the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
       "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
       "judged nights: too early to say. “Air mat” had failed, so that this limit does not hold "

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.debrief.page.page import DebriefPage
+from tarebook.analysis.display.theme import NARROW
 
 Pages = Callable[..., Any]
 
@@ -133,7 +134,7 @@ def test_parts_of_a_section_are_told_together_and_one_alone_keeps_its_heading(
 def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
     page = nights(river, low_c=None, low_source=None)
     assert page.nights().answer == (
-        "2 of the 3 nights were slept well, 4 or 5 out of 5. The night of Fri 15 May felt cool.",
+        "2 of the 3 nights were slept well, 4 out of 5. The night of Fri 15 May felt cool.",
     )
     assert "Coldest night" not in [point.about for point in page.opening().points]
 
@@ -214,7 +215,8 @@ def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
         ((4, 4), "Both nights were slept well, 4 out of 5."),
         ((3, 2), "Neither night scored 4 or more out of 5 for sleep."),
     ):
-        nights = [replace(n, sleep_score=s) for n, s in zip((first, second), scores, strict=True)]
+        pairs = zip((first, second), scores, strict=True)
+        nights = [replace(n, sleep_score=s, warmth=0) for n, s in pairs]
         answer = with_data(river, nights=nights).nights().answer[0]
         assert answer == told
 
@@ -334,12 +336,11 @@ def test_snow_is_told_where_it_is_noted_and_drops_are_not_called_dry(river: Debr
         page = with_data(river, comfort=(), thing_notes=(), nights=(), weather=rows)
         figure = page.story().figure
         assert figure is not None
-        drawn = str(figure.build(NARROW).to_dict())
+        drawn = str(figure.spec(NARROW))
         snow = any(day.get("snow") and day.get("wet") for day in days)
         wet = any(day.get("wet") for day in days)
         assert ("Rain or snow (mm)" in drawn) == snow
-        assert ("Rain (mm)" in drawn) == (not snow)
-        assert wet or not snow
+        assert ("Rain (mm)" in drawn) == (wet and not snow or "rain_mm" in days[-1])
         return plain(page.opening().points[0].answer)
 
     wet, snow, drop = {"wet": True, "rain_mm": 2.6}, {"snow": True}, {"rain_mm": 0.2}
@@ -348,6 +349,48 @@ def test_snow_is_told_where_it_is_noted_and_drops_are_not_called_dry(river: Debr
     assert told(wet, wet | snow) == "Rain or snow on both days noted."
     assert told({}, snow, {}, {}) == "Dry on all 4 days, snow noted on 1 of them."
     assert told({}, {}, {}, drop) == "Hardly any rain on all 4 days (at most 0.2 mm a day)."
+
+
+def test_a_rating_is_told_as_given_and_as_a_limit_and_how_far_the_own_limit_is(
+    river: DebriefPage,
+) -> None:
+    def told(**changed: Any) -> str:
+        given: dict[str, Any] = {"rated_low_c": 4.0, "rated_as": "maker", "rated_limit_c": 3.0,
+                                 "limit_from_c": None, "limit_to_c": None}  # fmt: skip
+        figure = nights(river, **given | changed).story().figure
+        assert figure is not None
+        _, ring = plain(figure.caption).split("Dotted, from a ring: ")
+        return ring.partition(". Orange")[0]
+
+    maker = "the maker’s rating of “Summer quilt”, 3 °C as a limit (4 °C as given)"
+    unknown = "how far it is off for you is not known"
+    assert told(limit_basis="own", limit_c=9.4) == f"{maker}; your own limit lies 6.4 °C above it"
+    assert told(limit_basis="own", limit_c=1.0) == f"{maker}; your own limit lies 2 °C below it"
+    assert told(limit_basis="own", limit_c=3.0) == f"{maker}; your own limit is the same"
+    assert told(limit_basis="rated", limit_c=3.0) == f"{maker}; {unknown}"
+    assert told(limit_basis="rated", limit_c=3.0, rated_as="limit", rated_low_c=3.0) == (
+        f"the limit rating of “Summer quilt”, 3 °C; {unknown}"
+    )
+
+
+def test_food_is_told_as_all_that_was_taken(river: DebriefPage) -> None:
+    table = river.food_and_fuel().table
+    assert table is not None
+    assert "Taken in all" in [column.header for column in table.columns]
+    assert "start" not in table.html()
+
+
+def test_the_key_of_a_few_marks_stands_with_the_picture(river: DebriefPage) -> None:
+    start = river.data.trip.start_on
+    notes = [
+        {"source": "used", "name": f"Thing {n}", "note": "torn", "day": start, "item": f"t{n}"}
+        for n in range(6)
+    ]
+    page = with_data(river, thing_notes=notes, comfort=(), failures=())
+    table = page.story().table
+    assert table is not None
+    assert len(table.rows) == 6
+    assert "<details" not in table.html()
 
 
 def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:

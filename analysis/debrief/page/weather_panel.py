@@ -33,7 +33,7 @@ def falls(weather: Sequence[Record]) -> str:
 
     Of such a day nobody knows how much was snow, nor whether it lay there before.
     """
-    snow = any(row.get("snow") and (row["wet"] or row["rain_mm"]) for row in weather)
+    snow = any(row.get("snow") and row["wet"] for row in weather)
     return "rain or snow" if snow else "rain"
 
 

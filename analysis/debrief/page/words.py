@@ -23,6 +23,7 @@ CAUSE_WORDS = {
     "added": "brought along",
     "dropped": "left at home",
     "swapped": "swapped",
+    "picked_up": "picked up on the way",
     "carried_otherwise": "carried in another way",
     "quantity": "more or fewer of the same",
     "reweighed": "reweighed",
@@ -154,7 +155,8 @@ def change_kind(row: Record) -> str:
         return "swapped in" if row["pieces_after"] else "swapped out"
     if row["cause"] == "quantity":
         return f"{row['pieces_after']} instead of {row['pieces_before']}"
-    return CAUSE_WORDS[row["cause"]]
+    last_time = row["cause"] == "picked_up" and row["pieces_after"]
+    return CAUSE_WORDS[row["cause"]] + (" last time" if last_time else "")
 
 
 def base_apart(now_g: float | None, since: Changes, display: Display) -> str:
