@@ -248,7 +248,8 @@ def test_a_milder_night_that_felt_colder_is_explained_as_far_as_the_record_goes(
     first, second, _ = (replace(n, failed=(), low_source="logger") for n in river.data.nights)
     milder = replace(first, low_c=2.4, warmth=-3)
     coldest = replace(second, low_c=0.0, warmth=-1)
-    still = [{"day": n.night, "wet": False, "wind_kmh": 5.0} for n in (milder, coldest)]
+    noted_of = {"wet": False, "rain_mm": None, "wind_kmh": 5.0}
+    still = [{**noted_of, "day": n.night} for n in (milder, coldest)]
     told = "The night of Thu 14 May felt cold, though it was 2.4 °C milder;"
     noted = f"{told} noted of it and not of the coldest night:"
     unknown = f"{told} the record does not say why."
@@ -329,6 +330,7 @@ def test_a_night_voted_too_cold_is_called_so_whatever_its_sleep_score(river: Deb
 
 def test_snow_is_told_where_it_is_noted_and_drops_are_not_called_dry(river: DebriefPage) -> None:
     start = river.data.trip.start_on
+    wet, snow, drop = {"wet": True, "rain_mm": 2.6}, {"snow": True}, {"rain_mm": 0.2}
 
     def told(*days: dict[str, Any]) -> str:
         dry = {"wet": False, "rain_mm": 0.0, "wind_kmh": None, "snow": False}
@@ -337,13 +339,12 @@ def test_snow_is_told_where_it_is_noted_and_drops_are_not_called_dry(river: Debr
         figure = page.story().figure
         assert figure is not None
         drawn = str(figure.spec(NARROW))
-        snow = any(day.get("snow") and day.get("wet") for day in days)
-        wet = any(day.get("wet") for day in days)
-        assert ("Rain or snow (mm)" in drawn) == snow
-        assert ("Rain (mm)" in drawn) == (wet and not snow or "rain_mm" in days[-1])
+        fell = [day for day in days if day.get("wet")]
+        snowed = any(day.get("snow") for day in fell)
+        assert ("Rain or snow (mm)" in drawn) == snowed
+        assert ("Rain (mm)" in drawn) == (not snowed and (bool(fell) or drop in days))
         return plain(page.opening().points[0].answer)
 
-    wet, snow, drop = {"wet": True, "rain_mm": 2.6}, {"snow": True}, {"rain_mm": 0.2}
     assert told({}, wet | snow, wet, {}) == "Rain or snow on 2 of 4 days."
     assert told(snow, wet, wet, {}) == "Rain on 2 of 4 days.", "on a dry day it only lay there"
     assert told(wet, wet | snow) == "Rain or snow on both days noted."
