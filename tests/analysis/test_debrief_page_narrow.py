@@ -374,6 +374,21 @@ def test_a_rating_is_told_as_given_and_as_a_limit_and_how_far_the_own_limit_is(
     )
 
 
+def test_a_bag_is_called_as_the_thing_that_came_along(river: DebriefPage) -> None:
+    kinds = {"consumable_g": 0.0, "vehicle_g": 0.0, "items": 1, "worn_g": 0.0}
+    rows = [
+        {**kinds, "bag": "frame BAG", "base_g": 900.0},
+        {**kinds, "bag": "blue sack", "base_g": 500.0},
+    ]
+    gear = [*river.data.gear, {**river.data.gear[0], "item": "fb", "name": "Frame bag"}]
+    section = with_data(river, by_bag=rows, gear=gear).bags()
+    assert plain(section.answer[0]) == (
+        "“Frame bag” was the heaviest bag, 900 g; next “blue sack”, 500 g."
+    )
+    assert section.table is not None
+    assert [row["bag"] for row in section.table.rows] == ["Frame bag", "blue sack"]
+
+
 def test_food_is_told_as_all_that_was_taken(river: DebriefPage) -> None:
     table = river.food_and_fuel().table
     assert table is not None
