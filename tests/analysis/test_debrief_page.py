@@ -163,7 +163,7 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
                             "200 km · 1350 m of climbing", "0.5 °C below your own limit")),
         # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft. A
         # difference of .455 °C is .82 °F, and 0 °C is 32 °F.
-        (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, a bad night.", "10.06 lb, lightweight.",
+        (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, too cold.", "10.06 lb, lightweight.",
                              "124 mi · 4429 ft of climbing", "0.8 °F below your own limit")),
     ],
 )  # fmt: skip

@@ -108,10 +108,8 @@ def counted_sentences(out: NeverOut) -> list[str]:
     # Where they are all that stayed packed, the number is told already.
     for key, text in _ALONE.items():
         if len(getattr(out, key)) == len(out.items):
-            one = len(out.items) == 1
-            if key == "not_needed":
-                return [text.format("it is" if one else "they are")]
-            return [text.format("it" if one else "them")]
+            them = ("it is", "they are") if key == "not_needed" else ("it", "them")
+            return [text.format(them[len(out.items) > 1])]
     return told
 
 
