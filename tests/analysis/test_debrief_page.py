@@ -233,7 +233,7 @@ SECTIONS = (
       "The bike and what is on it weighed another 15.19 kg.",
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",
-     ("“right pannier” was the heaviest bag, 4.77 kg; next “left pannier”, 2.49 kg.",
+     ("“Right pannier” was the heaviest bag, 4.77 kg; next “Left pannier”, 2.49 kg.",
       "3.33 kg of the heaviest bag was consumables, so it grew lighter.")),
     ("changes", "What changed since last time",
      ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "

@@ -347,7 +347,11 @@ def test_snow_is_told_where_it_is_noted_and_drops_are_not_called_dry(river: Debr
 
     assert told({}, wet | snow, wet, {}) == "Rain or snow on 2 of 4 days."
     assert told(snow, wet, wet, {}) == "Rain on 2 of 4 days.", "on a dry day it only lay there"
-    assert told(wet, wet | snow) == "Rain or snow on both days noted."
+    assert told(wet, wet | snow) == "Rain or snow on the 2 days noted."
+    trip = replace(river.data.trip, end_on=start + timedelta(days=1))
+    rainy = [{"day": start + timedelta(days=n)} | {**wet, "wind_kmh": None} for n in range(2)]
+    short = with_data(river, trip=trip, comfort=(), thing_notes=(), nights=(), weather=rainy)
+    assert short.opening().points[0].answer == "Rain on both days."
     assert told({}, snow, {}, {}) == "Dry on all 4 days, snow noted on 1 of them."
     assert told({}, {}, {}, drop) == "Hardly any rain on all 4 days (at most 0.2 mm a day)."
 

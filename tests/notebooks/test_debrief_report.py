@@ -117,7 +117,7 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def made(
     logbook: Callable[[str], Path], hostile: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> dict[str, runner.Report]:
-    """The debrief of a good trip (twice), of one with next to nothing, an earlier one, the hostile one."""
+    """The debrief of a good trip (twice), of a bare, of an earlier and of the hostile one."""
     out = tmp_path_factory.mktemp("reports")
     wanted = {
         "river": (logbook("lakes"), "2026-05-river"),

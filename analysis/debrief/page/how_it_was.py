@@ -63,12 +63,10 @@ def _weather(debrief: Debrief, display: Display) -> str:
 
 
 def _all_days(many: int, of: str) -> str:
-    """Return "both days", "all 4 days" or "the 3 days noted"."""
-    if many == 1:
-        return f"the {'1 ' if of else ''}day{of}"
-    if many == 2:
-        return f"both days{of}"
-    return f"{'the' if of else 'all'} {count(many, 'day')}{of}"
+    """Return "the day", "both days", "all 4 days", or "the 2 days noted" where it is not of all."""
+    if of:
+        return f"the {count(many, 'day')}{of}"
+    return {1: "the day", 2: "both days"}.get(many, f"all {count(many, 'day')}")
 
 
 def _quoted(debrief: Debrief) -> str:
