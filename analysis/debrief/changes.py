@@ -14,7 +14,7 @@ from ..stats.bennet_split import bennet_split
 from ..stats.connected import components
 from ..store.rows import Record, Store, ask
 
-_CAUSES = ("added", "dropped", "swapped", "carried_otherwise", "quantity", "reweighed")
+_CAUSES = ("added", "dropped", "swapped", "picked_up", "carried_otherwise", "quantity", "reweighed")
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +22,8 @@ class Load:
     """One item on one trip: what stands in its rows that are base and on me at the start.
 
     ``pieces`` and ``mg`` are of the rows that are weighed; ``base`` says that there are such rows,
-    ``blank`` that one of them is not weighed; ``along`` that the item came along in any way.
+    ``blank`` that one of them is not weighed; ``along`` that the item came along in any way;
+    ``later`` that it would have been base, but came along from a later day only.
     """
 
     pieces: int = 0
@@ -30,6 +31,7 @@ class Load:
     base: bool = False
     blank: bool = False
     along: bool = False
+    later: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +55,10 @@ class Changes:
 
 
 def loads(rows: Iterable[Record]) -> dict[str, Load]:
-    """Carried rows of one trip, added up by item. A row has item, base, quantity and row_mg."""
+    """Carried rows of one trip, added up by item.
+
+    A row has item, base, later, quantity and row_mg.
+    """
     by_item: dict[str, Load] = {}
     for row in rows:
         load = by_item.get(row["item"], Load())
@@ -64,6 +69,7 @@ def loads(rows: Iterable[Record]) -> dict[str, Load]:
             base=load.base or row["base"],
             blank=load.blank or (row["base"] and row["row_mg"] is None),
             along=True,
+            later=load.later or row["later"],
         )
     return by_item
 
@@ -99,6 +105,9 @@ def _split(old: Load, now: Load) -> list[tuple[str, Fraction]]:
     """
     delta = Fraction(now.mg - old.mg)
     if not (old.base and now.base):
+        # Not weighed at the start, since it was not there yet: no other way of carrying it.
+        if (old.base and now.later) or (now.base and old.later):
+            return [("picked_up", delta)]
         otherwise = (old.base and now.along) or (now.base and old.along)
         return [("carried_otherwise" if otherwise else "added" if now.base else "dropped", delta)]
     if not (old.pieces and now.pieces) or old.blank or now.blank:

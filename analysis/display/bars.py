@@ -17,6 +17,8 @@ from .theme import CONTEXT, INK, MAIN, SOFT_INK, Layout
 _PADDING_PX = 8
 _LETTER_PX = 6.6
 _LABEL_PX = 120, 260
+_FLUSH_PX = 20
+"""A figure of a narrow axis so near to its end stands within it: half of it would be cut off."""
 
 
 @dataclass(frozen=True)
@@ -70,7 +72,13 @@ def _drawn(groups: Sequence[Group], layout: Layout, axis_title: str) -> Any:
     ends = [end for row in rows for end in (row["from"], row["to"]) if end is not None]
     low, high = min([0.0, *ends]), max([0.0, *ends])
     base = in_rows(rows)
-    x = along("from", axis_title, (low, high or 1), (left, right), labelFlush=layout.narrow)
+    x = along(
+        "from",
+        axis_title,
+        (low, high or 1),
+        (left, right),
+        labelFlush=_FLUSH_PX if layout.narrow else False,
+    )
     bars = (
         base.transform_filter("isValid(datum.to)")
         .mark_bar(size=13, yOffset=8 if layout.narrow else 0, cornerRadius=1, minBandSize=1)

@@ -16,7 +16,7 @@ _REASONS: Mapping[HoldWhy, str] = {
     "insurance": "insurance, carried in the hope of not needing it",
     "essential": "essential, so never left at home on the numbers alone",
     "borrowed": "borrowed from {owner}, so not yours to leave",
-    "bound": "it goes with {trips}, and some of these trips were, or may have been",
+    "bound": "it goes with {trips}, and some of your trips were such trips, or may have been",
     "not_stated": "you have not said what it is for, and staying packed does not prove that it is "
     "never needed",
     "occasion_unseen": "{unseen}, too few to tell",

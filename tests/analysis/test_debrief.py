@@ -172,7 +172,7 @@ def test_what_was_never_taken_out_and_insurance_stand_apart(lakes_debrief: Debri
 
 
 def test_what_was_brought_home_counts_all_pieces(lakes_debrief: Debrief) -> None:
-    assert cells(lakes_debrief.brought_home, "item", "start_g", "brought_home_g", "share") == [
+    assert cells(lakes_debrief.brought_home, "item", "taken_g", "brought_home_g", "share") == [
         ("gas", 230.0, 115.0, 0.5),
         ("stew", 800.0, 0.0, 0.0),
     ]

@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from store_drawing import ITEMS, Row, Tables, carried, empty_store, fill, gear, logbooks, trip
 from tarebook.analysis.debrief.changes import _CAUSES, Load, change_parts, changes_since_previous
+from tarebook.analysis.debrief.page.words import change_kind
 
 NONE: tuple[tuple[str, str], ...] = ()
 TRAVELLED = ("a", "b", "c", "plan", "now", "later", "x", "y")
@@ -25,6 +26,7 @@ def base(mg: int, pieces: int = 1, blank: bool = False) -> Load:
 
 
 OTHERWISE = Load(along=True)
+LATER = Load(along=True, later=True)
 
 
 def causes(
@@ -40,6 +42,8 @@ def causes(
         ({"a": base(300)}, {}, [("dropped", -300)]),
         ({"a": base(300)}, {"a": OTHERWISE}, [("carried_otherwise", -300)]),
         ({"a": OTHERWISE}, {"a": base(300)}, [("carried_otherwise", 300)]),
+        ({"a": base(300)}, {"a": LATER}, [("picked_up", -300)]),
+        ({"a": LATER}, {"a": base(300)}, [("picked_up", 300)]),
         ({"a": base(300)}, {"a": base(310)}, [("reweighed", 10)]),
         ({"a": base(300)}, {"a": base(300)}, []),
         ({"a": base(300)}, {"a": base(900, 3)}, [("quantity", 600)]),
@@ -223,3 +227,25 @@ def test_items_without_a_weight_are_named_apart(store: Any) -> None:
         ("tarp", "quantity", 100.0),
     ]
     assert changes.by_cause == {"carried_otherwise": -300.0, "quantity": 100.0}
+
+
+def test_what_was_picked_up_on_the_way_is_not_carried_in_another_way(store: Any) -> None:
+    fill(
+        store,
+        {
+            "gear": [gear("tarp"), gear("map", "navigation", 48_000)],
+            "trip": [trip("a", date(2025, 5, 1), 3), trip("b", date(2025, 6, 1), 3)],
+            "carried": [
+                carried("a", "tarp"),
+                carried("a", "map"),
+                carried("b", "tarp"),
+                carried("b", "map", from_day=date(2025, 6, 3)),
+            ],
+        },
+    )
+    changes = changes_since_previous(store, "b", laden=True)
+    assert changes is not None
+    (part,) = changes.parts
+    assert (part["item"], part["cause"], part["delta_g"]) == ("map", "picked_up", -48.0)
+    assert change_kind(part) == "picked up on the way"
+    assert change_kind({**part, "pieces_after": 1}) == "picked up on the way last time"

@@ -18,15 +18,15 @@ OPENINGS = {
         ("14–16 June 2024 · 2 nights by boat · Long lake", "36.5 km · coldest 9 °C"),
         (
             Point("How it was", "Dry on the 2 days noted.",
-                  "In your words: “chair on the rock” (camp) and “loons all night” (sleep). 1 "
-                  "of the 2 nights was slept well, 4 or 5 out of 5."),
+                  "Your words on camp: “chair on the rock”; on sleep: “loons all night”. 1 "
+                  "of the 2 nights was slept well, 4 out of 5."),
             Point("Coldest night", "9 °C, a good night.",
                   "Fri 14 June, sleep scored 4 out of 5, felt neither cold nor warm. "
                   "That is 8.2 °C above your own limit of 0.8 °C in “Summer quilt”, which rests "
                   "on only 2 judged nights: too early to say."),
             Point("Failed", "Nothing was noted."),
             Point("Never taken out", "3 things, 648 g.",
-                  "Take 2 again. One trip settles nothing of the other one."),
+                  "Take 2 again. One trip cannot say whether the other one is needed."),
             Point("Base weight", "At least 4.31 kg."),
         ),
         ("“Canoe” has no weight yet, so the sums with it read “at least”.",),
@@ -37,8 +37,8 @@ OPENINGS = {
          "142 km · 1490 m of climbing · coldest 4.5 °C · with “Touring bike”"),
         (
             Point("How it was", "Rain on 1 of 3 days.",
-                  "In your words: “all clothes on” (sleep). Neither night was slept well, 4 or "
-                  "5 out of 5."),
+                  "Your words on sleep: “all clothes on”. Neither night scored 4 or more "
+                  "out of 5 for sleep."),
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
                   "That is 4.0 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
@@ -49,7 +49,7 @@ OPENINGS = {
             Point("Failed", "“Spare tube”: worked badly, fixed.",
                   "Puncture. Also “Water filter” (a nuisance, not fixed)."),
             Point("Never taken out", "3 things, 798 g.",
-                  "Take 2 again. One trip settles nothing of the other one."),
+                  "Take 2 again. One trip cannot say whether the other one is needed."),
             Point("Base weight", "4.11 kg, ultralight."),
         ),
         (),
@@ -60,8 +60,8 @@ OPENINGS = {
          "180 km · 1910 m of climbing · coldest −1 °C · with “Touring bike”"),
         (
             Point("How it was", "Dry on all 4 days.",
-                  "In your words: “blister” (“First-aid kit”) and “brake rubbed” "
-                  "(“Multi-tool”). All 3 nights were slept well, 4 or 5 out of 5."),
+                  "Your words on “First-aid kit”: “blister”; on “Multi-tool”: “brake rubbed”. "
+                  "All 3 nights were slept well, 4 or 5 out of 5."),
             Point("Coldest night", "−1 °C, a good night.",
                   "Sat 27 September, sleep scored 4 out of 5, felt slightly cool. "
                   "That is 8.2 °C above your own limit of −9.2 °C in “Winter bag”, which rests on "
@@ -85,10 +85,10 @@ OPENINGS = {
          "200 km · 1350 m of climbing · coldest 0 °C · with “Touring bike”"),
         (
             Point("How it was", "Fun scored 5 out of 5, rain on 1 of 4 days.",
-                  "In your words: “chair by the water” (camp), “sent home from the village "
-                  "shop” (“Sit chair”) and “cold from three on; jacket, hat and socks in the "
-                  "quilt” (sleep). 2 of the 3 nights were slept well, 4 or 5 out of 5."),
-            Point("Coldest night", "0 °C, a bad night.",
+                  "Your words on camp: “chair by the water”; on “Sit chair”: “sent home from "
+                  "the village shop”; on sleep: “cold from three on; jacket, hat and socks in the "
+                  "quilt”. 2 of the 3 nights were slept well, 4 out of 5."),
+            Point("Coldest night", "0 °C, too cold.",
                   "Fri 15 May, sleep scored 2 out of 5, felt cool. "
                   "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
                   "only 2 judged nights: too early to say. “Air mat” had failed, so that this "
@@ -96,7 +96,7 @@ OPENINGS = {
             Point("Failed", "“Air mat”: worked badly, not fixed.",
                   "Slow leak at the valve. Also “Left pannier” (a nuisance, fixed)."),
             Point("Never taken out", "4 things, 866 g.",
-                  "Take 3 again. One trip settles nothing of the other one."),
+                  "Take 3 again. One trip cannot say whether the other one is needed."),
             Point("Base weight", "4.56 kg, lightweight.",
                   "470 g less than on “The ridge again, in autumn”."),
             Point("To do", "Mend “Air mat” and “Water filter”.",
@@ -159,11 +159,11 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
 @pytest.mark.parametrize(
     ("units", "told"),
     [
-        (("g", "c", "km"), ("4 things, 866 g.", "0 °C, a bad night.", "4.56 kg, lightweight.",
+        (("g", "c", "km"), ("4 things, 866 g.", "0 °C, too cold.", "4.56 kg, lightweight.",
                             "200 km · 1350 m of climbing", "0.5 °C below your own limit")),
         # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft. A
         # difference of .455 °C is .82 °F, and 0 °C is 32 °F.
-        (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, a bad night.", "10.06 lb, lightweight.",
+        (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, too cold.", "10.06 lb, lightweight.",
                              "124 mi · 4429 ft of climbing", "0.8 °F below your own limit")),
     ],
 )  # fmt: skip
@@ -204,7 +204,7 @@ SECTIONS = (
      ("4 of 31 things were never taken out, not counting first aid, repair and other insurance: "
       "866 g. One trip proves little: what stayed packed this time may be needed the next.",
       "Take “Power bank”, “Rain trousers” and “Spare socks” again.",
-      "One trip settles nothing of “Paperback”.")),
+      "One trip cannot say whether “Paperback” is needed.")),
     ("insurance", "The insurance shelf",
      ("7 things, 737 g, were carried in the hope of not needing them.",
       "Needed all the same: “First-aid kit”, “Mini pump”, “Multi-tool” and “Map and compass”. "
@@ -217,7 +217,7 @@ SECTIONS = (
      ("“Winter bag” (owned, left at home): missed much. “for the second night”",
       "“a thicker hat” (not owned): missed little.")),
     ("nights", "The nights",
-     ("2 of the 3 nights were slept well, 4 or 5 out of 5.",
+     ("2 of the 3 nights were slept well, 4 out of 5.",
       "0 °C on the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
       "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
       "judged nights: too early to say. “Air mat” had failed, so that this limit does not hold "
@@ -233,7 +233,7 @@ SECTIONS = (
       "The bike and what is on it weighed another 15.19 kg.",
       "Sleep is the heaviest system: 1.09 kg, 24 % of the base weight.")),
     ("bags", "How the bags were loaded",
-     ("“right pannier” was the heaviest bag, 4.77 kg; next “left pannier”, 2.49 kg.",
+     ("“Right pannier” was the heaviest bag, 4.77 kg; next “Left pannier”, 2.49 kg.",
       "3.33 kg of the heaviest bag was consumables, so it grew lighter.")),
     ("changes", "What changed since last time",
      ("470 g lighter than “The ridge again, in autumn” (26 September 2025), "

@@ -2,6 +2,7 @@
 
 import itertools
 import json
+import re
 from collections.abc import Callable, Iterator
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -11,6 +12,7 @@ import pytest
 from tarebook.analysis.debrief.events import Event
 from tarebook.analysis.debrief.nights import TripNight
 from tarebook.analysis.debrief.page.charts import changes_chart
+from tarebook.analysis.debrief.page.temperature_panel import _along
 from tarebook.analysis.debrief.page.trip_chart import TripLine, trip_chart
 from tarebook.analysis.display.bars import Bar, Group, bar_chart, longest
 from tarebook.analysis.display.day_axis import day_names, label_expression
@@ -379,3 +381,26 @@ def test_days_are_named_as_far_as_there_is_room() -> None:
     }
     assert len(day_names(days, NARROW)) == 8
     assert label_expression({32.0: "1 Jun"}) == "datum.value == 32 ? '1 Jun' : ''"
+
+
+def test_a_figure_near_the_end_of_a_narrow_axis_is_not_cut_off() -> None:
+    bars = (Bar("Food", 3187.0, "3187 g"), Bar("Water", 500.0, "500 g"))
+    figure = Figure("x", "alt", bar_chart([Group("", bars)], "Weight (g)"))
+    (anchor,) = re.findall(r'<text text-anchor="(\w+)"[^>]*>3000</text>', figure.svg(NARROW))
+    assert anchor == "end"
+
+
+def test_the_name_of_a_limit_keeps_clear_of_lines_between_readings_hours_apart() -> None:
+    points = [
+        {"h": 20.0, "t": 10.0, "spot": "Camp", "piece": 0},
+        {"h": 20.0, "t": 12.0, "spot": "Shelter", "piece": 0},
+        {"h": 25.0, "t": 0.0, "spot": "Camp", "piece": 0},
+        {"h": 40.0, "t": 5.0, "spot": "Camp", "piece": 1},
+    ]
+    places = _along(points, 1.0)
+    assert {(20.0, 10.0), (20.0, 12.0), (25.0, 0.0), (40.0, 5.0)} <= set(places)
+    between = sorted(set(places) - {(row["h"], row["t"]) for row in points})
+    assert all(20.0 < h < 25.0 for h, _ in between), "nothing across a gap"
+    assert all(t == pytest.approx(10.0 - 2.0 * (h - 20.0)) for h, t in between)
+    hours = [20.0, *(h for h, _ in between), 25.0]
+    assert max(b - a for a, b in itertools.pairwise(hours)) <= 1.0

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from tarebook.analysis.debrief.page.page import DebriefPage
+from tarebook.analysis.display.theme import NARROW
 
 Pages = Callable[..., Any]
 
@@ -133,7 +134,7 @@ def test_parts_of_a_section_are_told_together_and_one_alone_keeps_its_heading(
 def test_nights_without_lows_are_told_by_how_they_were_slept(river: DebriefPage) -> None:
     page = nights(river, low_c=None, low_source=None)
     assert page.nights().answer == (
-        "2 of the 3 nights were slept well, 4 or 5 out of 5. The night of Fri 15 May felt cool.",
+        "2 of the 3 nights were slept well, 4 out of 5. The night of Fri 15 May felt cool.",
     )
     assert "Coldest night" not in [point.about for point in page.opening().points]
 
@@ -209,10 +210,15 @@ def test_where_no_night_was_good_it_is_said_in_one_singular(river: DebriefPage) 
 
 def test_two_nights_are_told_as_both_or_neither(river: DebriefPage) -> None:
     first, second, _ = river.data.nights
-    for scores, told in (((4, 5), "Both nights were"), ((3, 2), "Neither night was")):
-        nights = [replace(n, sleep_score=s) for n, s in zip((first, second), scores, strict=True)]
+    for scores, told in (
+        ((4, 5), "Both nights were slept well, 4 or 5 out of 5."),
+        ((4, 4), "Both nights were slept well, 4 out of 5."),
+        ((3, 2), "Neither night scored 4 or more out of 5 for sleep."),
+    ):
+        pairs = zip((first, second), scores, strict=True)
+        nights = [replace(n, sleep_score=s, warmth=0) for n, s in pairs]
         answer = with_data(river, nights=nights).nights().answer[0]
-        assert answer == f"{told} slept well, 4 or 5 out of 5."
+        assert answer == told
 
 
 def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: DebriefPage) -> None:
@@ -220,7 +226,11 @@ def test_nights_that_felt_cold_are_told_though_all_were_slept_well(river: Debrie
     cold = [replace(first, warmth=-3), replace(second, warmth=-3), replace(third, warmth=-1)]
     page = with_data(river, nights=cold)
     told = "The night of Thu 14 May felt cold."
-    assert page.nights().answer[0] == f"All 3 nights were slept well, 4 or 5 out of 5. {told}"
+    well = "All 3 nights were slept well, 4 out of 5"
+    assert page.nights().answer[0] == f"{well}, though 2 of them felt too cold. {told}"
+    assert f"{well}, though 2 of them felt too cold." in page.opening().points[0].more
+    every = with_data(river, nights=[replace(n, warmth=-3) for n in cold])
+    assert f"{well}, though all of them felt too cold." in every.opening().points[0].more
     assert page.opening().points[1].more.endswith(told)
     both = with_data(river, nights=[*cold[:2], replace(third, warmth=-2)])
     assert (
@@ -238,7 +248,8 @@ def test_a_milder_night_that_felt_colder_is_explained_as_far_as_the_record_goes(
     first, second, _ = (replace(n, failed=(), low_source="logger") for n in river.data.nights)
     milder = replace(first, low_c=2.4, warmth=-3)
     coldest = replace(second, low_c=0.0, warmth=-1)
-    still = [{"day": n.night, "wet": False, "wind_kmh": 5.0} for n in (milder, coldest)]
+    noted_of = {"wet": False, "rain_mm": None, "wind_kmh": 5.0}
+    still = [{**noted_of, "day": n.night} for n in (milder, coldest)]
     told = "The night of Thu 14 May felt cold, though it was 2.4 °C milder;"
     noted = f"{told} noted of it and not of the coldest night:"
     unknown = f"{told} the record does not say why."
@@ -295,10 +306,111 @@ def test_of_a_trip_of_which_nothing_is_noted_nothing_is_said_of_how_it_was(
         "Dry on the 1 day noted.",
     ]
     assert [dry(4, 4), dry(4, 1), dry(2, 1)] == [
-        "Rain on every one of 4 days.",
+        "Rain on all 4 days.",
         "Rain on 1 of 4 days.",
         "Rain on 1 of 2 days noted.",
     ]
+
+
+def test_a_night_voted_too_cold_is_called_so_whatever_its_sleep_score(river: DebriefPage) -> None:
+    def told(warmth: int | None) -> tuple[str, str]:
+        opening = nights(river, low_c=-4.9, sleep_score=3, warmth=warmth).opening()
+        return plain(opening.points[1].answer), plain(opening.sentence).split(". “")[0]
+
+    for warmth, how in ((-3, "too cold"), (-2, "too cold"), (-1, "a middling night"),
+                        (None, "a middling night")):  # fmt: skip
+        assert told(warmth) == (
+            f"−4.9 °C, {how}.",
+            f"The coldest night came down to −4.9 °C, {how}",
+        )
+    assert plain(
+        nights(river, low_c=-4.9, sleep_score=None, warmth=-3).opening().points[1].answer
+    ) == ("−4.9 °C, too cold.")
+
+
+def test_snow_is_told_where_it_is_noted_and_drops_are_not_called_dry(river: DebriefPage) -> None:
+    start = river.data.trip.start_on
+    wet, snow, drop = {"wet": True, "rain_mm": 2.6}, {"snow": True}, {"rain_mm": 0.2}
+
+    def told(*days: dict[str, Any]) -> str:
+        dry = {"wet": False, "rain_mm": 0.0, "wind_kmh": None, "snow": False}
+        rows = [{**dry, "day": start + timedelta(days=n)} | day for n, day in enumerate(days)]
+        page = with_data(river, comfort=(), thing_notes=(), nights=(), weather=rows)
+        figure = page.story().figure
+        assert figure is not None
+        drawn = str(figure.spec(NARROW))
+        fell = [day for day in days if day.get("wet")]
+        snowed = any(day.get("snow") for day in fell)
+        assert ("Rain or snow (mm)" in drawn) == snowed
+        assert ("Rain (mm)" in drawn) == (not snowed and (bool(fell) or drop in days))
+        return plain(page.opening().points[0].answer)
+
+    assert told({}, wet | snow, wet, {}) == "Rain or snow on 2 of 4 days."
+    assert told(snow, wet, wet, {}) == "Rain on 2 of 4 days.", "on a dry day it only lay there"
+    assert told(wet, wet | snow) == "Rain or snow on the 2 days noted."
+    trip = replace(river.data.trip, end_on=start + timedelta(days=1))
+    rainy = [{"day": start + timedelta(days=n)} | {**wet, "wind_kmh": None} for n in range(2)]
+    short = with_data(river, trip=trip, comfort=(), thing_notes=(), nights=(), weather=rainy)
+    assert short.opening().points[0].answer == "Rain on both days."
+    assert told({}, snow, {}, {}) == "Dry on all 4 days, snow noted on 1 of them."
+    assert told({}, {}, {}, drop) == "Hardly any rain on all 4 days (at most 0.2 mm a day)."
+
+
+def test_a_rating_is_told_as_given_and_as_a_limit_and_how_far_the_own_limit_is(
+    river: DebriefPage,
+) -> None:
+    def told(**changed: Any) -> str:
+        given: dict[str, Any] = {"rated_low_c": 4.0, "rated_as": "maker", "rated_limit_c": 3.0,
+                                 "limit_from_c": None, "limit_to_c": None}  # fmt: skip
+        figure = nights(river, **given | changed).story().figure
+        assert figure is not None
+        _, ring = plain(figure.caption).split("Dotted, from a ring: ")
+        return ring.partition(". Orange")[0]
+
+    maker = "the maker’s rating of “Summer quilt”, 3 °C as a limit (4 °C as given)"
+    unknown = "how far it is off for you is not known"
+    assert told(limit_basis="own", limit_c=9.4) == f"{maker}; your own limit lies 6.4 °C above it"
+    assert told(limit_basis="own", limit_c=1.0) == f"{maker}; your own limit lies 2 °C below it"
+    assert told(limit_basis="own", limit_c=3.0) == f"{maker}; your own limit is the same"
+    assert told(limit_basis="rated", limit_c=3.0) == f"{maker}; {unknown}"
+    assert told(limit_basis="rated", limit_c=3.0, rated_as="limit", rated_low_c=3.0) == (
+        f"the limit rating of “Summer quilt”, 3 °C; {unknown}"
+    )
+
+
+def test_a_bag_is_called_as_the_thing_that_came_along(river: DebriefPage) -> None:
+    kinds = {"consumable_g": 0.0, "vehicle_g": 0.0, "items": 1, "worn_g": 0.0}
+    rows = [
+        {**kinds, "bag": "frame BAG", "base_g": 900.0},
+        {**kinds, "bag": "blue sack", "base_g": 500.0},
+    ]
+    gear = [*river.data.gear, {**river.data.gear[0], "item": "fb", "name": "Frame bag"}]
+    section = with_data(river, by_bag=rows, gear=gear).bags()
+    assert plain(section.answer[0]) == (
+        "“Frame bag” was the heaviest bag, 900 g; next “blue sack”, 500 g."
+    )
+    assert section.table is not None
+    assert [row["bag"] for row in section.table.rows] == ["Frame bag", "blue sack"]
+
+
+def test_food_is_told_as_all_that_was_taken(river: DebriefPage) -> None:
+    table = river.food_and_fuel().table
+    assert table is not None
+    assert "Taken in all" in [column.header for column in table.columns]
+    assert "start" not in table.html()
+
+
+def test_the_key_of_a_few_marks_stands_with_the_picture(river: DebriefPage) -> None:
+    start = river.data.trip.start_on
+    notes = [
+        {"source": "used", "name": f"Thing {n}", "note": "torn", "day": start, "item": f"t{n}"}
+        for n in range(6)
+    ]
+    page = with_data(river, thing_notes=notes, comfort=(), failures=())
+    table = page.story().table
+    assert table is not None
+    assert len(table.rows) == 6
+    assert "<details" not in table.html()
 
 
 def test_a_trip_that_others_followed_is_not_the_one_to_get_ready_from(river: DebriefPage) -> None:
@@ -325,7 +437,7 @@ def test_the_first_sentences_tell_nights_then_failures_then_what_stayed_packed(
 ) -> None:
     told = plain(river.opening().sentence)
     assert told == (
-        "The coldest night came down to 0 °C, a bad night. “Air mat” and “Left pannier” failed. "
+        "The coldest night came down to 0 °C, too cold. “Air mat” and “Left pannier” failed. "
         "4 things (866 g) were never taken out, not counting first aid, repair and other insurance."
     )
 
@@ -341,12 +453,13 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
     out = river.data.never_out
     assert out is not None
     bare = replace(out, could_stay=(), no_weather=(), stays_listed=())
+    first_three = "One trip cannot say whether “Thing 0”, “Thing 1”, “Thing 2”"
     cases = (
-        ([None], "One trip settles nothing of 1 thing."),
-        (["Early."], "One trip settles nothing of “Thing 0”."),
-        (["Early.", None, None], "One trip settles nothing of “Thing 0” and 2 more."),
-        (["E."] * 4, "One trip settles nothing of “Thing 0”, “Thing 1”, “Thing 2” and “Thing 3”."),
-        (["E."] * 6, "One trip settles nothing of “Thing 0”, “Thing 1”, “Thing 2” and 3 more."),
+        ([None], "One trip cannot say whether 1 thing is needed."),
+        (["Early."], "One trip cannot say whether “Thing 0” is needed."),
+        (["Early.", None, None], "One trip cannot say whether “Thing 0” and 2 more are needed."),
+        (["E."] * 4, f"{first_three} and “Thing 3” are needed."),
+        (["E."] * 6, f"{first_three} and 3 more are needed."),
     )
     for whys, told in cases:
         rows = [{**out.items[0], "name": f"Thing {n}", "why": why} for n, why in enumerate(whys)]
@@ -354,8 +467,8 @@ def test_what_was_not_needed_is_no_advice(river: DebriefPage) -> None:
         often = (f"Reason 1, of {len(rows)} of them: E.",) if len(rows) > 3 else ()
         assert page.never_out().answer[1:] == (told, *often)
         point = page.opening().points[3]
-        them = "it" if len(rows) == 1 else "them"
-        assert point.more == f"One trip settles nothing of {them}."
+        they_are = "it is" if len(rows) == 1 else "they are"
+        assert point.more == f"One trip cannot say whether {they_are} needed."
     kept = replace(
         out, stays_listed=[{**r, "why": "So."} for r in out.items], not_needed=(), could_stay=()
     )

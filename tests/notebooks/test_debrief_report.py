@@ -117,12 +117,13 @@ def hostile(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def made(
     logbook: Callable[[str], Path], hostile: Path, tmp_path_factory: pytest.TempPathFactory
 ) -> dict[str, runner.Report]:
-    """The debrief of a good trip (twice), of one with next to nothing, and of the hostile one."""
+    """The debrief of a good trip (twice), of a bare, of an earlier and of the hostile one."""
     out = tmp_path_factory.mktemp("reports")
     wanted = {
         "river": (logbook("lakes"), "2026-05-river"),
         "again": (logbook("lakes"), "2026-05-river"),
         "bare": (logbook("lakes"), "2026-02-hut"),
+        "earlier": (logbook("lakes"), "2025-09-ridge"),
         "hostile": (hostile, "after"),
     }
     with pytest.MonkeyPatch.context() as patch:
@@ -251,6 +252,20 @@ def test_a_list_can_be_ticked_and_stands_on_its_own_sheet(
     seen.page.emulate_media(media="print")
     apart = "getComputedStyle(document.querySelector('#to-do-before-the-next-trip')).breakBefore"
     assert seen.page.evaluate(apart) == "page"
+
+
+def test_what_waits_by_now_is_not_in_the_short_print_of_an_earlier_trip(
+    made: dict[str, runner.Report], look: Any
+) -> None:
+    page = look(made["earlier"].html, 1280, scripting=False).page
+    to_do = page.locator("[id^='to-do-as-of']")
+    assert to_do.is_visible()
+    page.emulate_media(media="print")
+    assert not to_do.is_visible()
+    page.emulate_media(media="screen")
+    page.get_by_label("Print what is folded, too").check()
+    page.emulate_media(media="print")
+    assert to_do.is_visible()
 
 
 def test_a_plan_is_refused_in_one_line(logbook: Callable[[str], Path], tmp_path: Path) -> None:

@@ -3,21 +3,20 @@
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from ....tripdata.contract import TOO_COLD_VOTE
 from ...climate.words import trip_sentence, trip_source
 from ...display import words
 from ...display.cautions import COLD_CARE, RATING_CARE, TRIP_FAILURE_CARE
 from ...display.load_shown import parts_shown
 from ...display.sections import Section
 from ...display.thing_names import in_marks
-from ...display.words import Display, count, distance_scale, height, number, sentence
+from ...display.words import Display, count, distance_scale, height, listing, number, sentence
 from ...store.rows import Record
 from ...store.scope import BY_MODE
 from ...wear.words import UNFIT, times
 from ..facts import Debrief
 from ..nights import TripNight
 from . import tables
-from .night_words import coldest_night, felt_cold_too
+from .night_words import coldest_night, felt_cold_too, felt_too_cold
 from .trip_section import timeline_of
 from .words import all_of, by_day_km, failure, far_words, longest_day, worst_first
 
@@ -25,6 +24,8 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _COLD_C = 10.0
+_GOOD = 4
+"""From this sleep score on a night was slept well."""
 _MOST_FAILURES = 4
 _WHOLE_FROM = 99.95
 """From here on a distance is told without decimals."""
@@ -83,14 +84,30 @@ def good_nights(nights: Sequence[TripNight], *, alone: bool) -> str:
             return ""
         night, score = scores[0]
         return f"The night of {words.day(night, year=False)} scored {score} out of 5 for sleep."
-    good = sum(score >= 4 for _, score in scores)
-    if len(scores) == 2 and good != 1:
-        return f"{'Both nights were' if good else 'Neither night was'} slept well, 4 or 5 out of 5."
+    good = [n for n in nights if n.sleep_score is not None and n.sleep_score >= _GOOD]
     if not good:
-        return "No night scored 4 or more out of 5 for sleep."
-    many = "all" if good == len(scores) else f"{number(good)} of the"
-    verb = "was" if good == 1 else "were"
-    return sentence(f"{many} {len(scores)} nights {verb} slept well, 4 or 5 out of 5")
+        none = "Neither night" if len(scores) == 2 else "No night"
+        return f"{none} scored {_GOOD} or more out of 5 for sleep."
+    nights_of = f"{number(len(good))} of the {len(scores)} nights"
+    if len(good) == len(scores):
+        nights_of = "both nights" if len(good) == 2 else f"all {len(good)} nights"
+    well = listing(
+        [number(score) for score in sorted({n.sleep_score or 0 for n in good})], last="or"
+    )
+    verb = "was" if len(good) == 1 else "were"
+    return sentence(f"{nights_of} {verb} slept well, {well} out of 5{_but_cold(good)}")
+
+
+def _but_cold(good: Sequence[TripNight]) -> str:
+    """Return ", though 1 of them felt too cold": a night slept well may have been cold."""
+    cold = sum(felt_too_cold(night) for night in good)
+    if not cold:
+        return ""
+    if cold == len(good):
+        which = {1: "it", 2: "both"}.get(cold, "all of them")
+    else:
+        which = f"{number(cold)} of them"
+    return f", though {which} felt too cold"
 
 
 def _low_notes(nights: Sequence[TripNight]) -> list[str]:
@@ -114,9 +131,7 @@ def cold_care(debrief: Debrief) -> str | None:
     """Return the caution of a trip on which it was cold, or whose sleep gear has a rating."""
     cold = debrief.coldest
     low_c = cold.low_c if cold is not None else None
-    if any(n.warmth is not None and n.warmth <= TOO_COLD_VOTE for n in debrief.nights) or (
-        low_c is not None and low_c < _COLD_C
-    ):
+    if any(felt_too_cold(n) for n in debrief.nights) or (low_c is not None and low_c < _COLD_C):
         return COLD_CARE
     return RATING_CARE if cold is not None and cold.rated_low_c is not None else None
 

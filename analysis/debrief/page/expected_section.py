@@ -208,6 +208,12 @@ def _by_practice(amounts: Sequence[AmountAfter]) -> list[str]:
     ]
 
 
+def _sums_first(amounts: Sequence[AmountAfter]) -> list[AmountAfter]:
+    """The amounts as they came, but of each system its sum before its parts."""
+    systems = list(dict.fromkeys(a.need.system for a in amounts))
+    return sorted(amounts, key=lambda a: (systems.index(a.need.system), a.need.item is not None))
+
+
 def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
     scale = words.small_mass(display)
 
@@ -223,9 +229,12 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
             less = scale.difference(taken, left)
         return ("at least " if after.used_up else "") + (shown(less, after.need) or "")
 
+    summed = {a.need.system for a in amounts if a.need.item is None}
     rows = [
         {
-            "what": a.need.name
+            "what": f"of it, {in_marks(a.need.name)}"
+            if a.need.item is not None and a.need.system in summed
+            else a.need.name
             if a.need.item is not None
             else f"{label(a.need.system)}, all together",
             "taken": shown(a.taken, a.need),
@@ -237,7 +246,7 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
             if a.need.unit == "g"
             else shown(a.need.take_for_9_in_10, a.need),
         }
-        for a in amounts
+        for a in _sums_first(amounts)
     ]
     columns = (
         tables.text("what", "What"),

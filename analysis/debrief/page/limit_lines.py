@@ -17,7 +17,7 @@ from ..nights import TripNight
 from .trip_frame import TripFrame
 
 # A text drawn twice, first broad and white, so that a line behind it does not cross it out.
-HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4}
+HALO: Mapping[str, Any] = {"stroke": PAPER, "strokeWidth": 4, "strokeJoin": "round"}
 OWN, RANGE_UNKNOWN = "your own limit", "not known"
 _LETTER_PX = 6.6
 _LINES: Mapping[str, Mapping[str, Any]] = {
@@ -90,10 +90,13 @@ def _name(
         start, dy = max(room, key=room.__getitem__)
         if room[start, dy] < 9 * unit_per_px:
             continue
-        text = chart_of([{**row, "x": start, "name": shown}]).encode(
+        # At the end of its line it ends there, however wide its letters are: clear of the rest.
+        at_end = start == row["until"] - length
+        text = chart_of([{**row, "x": row["until"] if at_end else start, "name": shown}]).encode(
             x=frame.x("x:Q"), y=y, text=alt.Text("name:N")
         )
-        look: dict[str, Any] = {"align": "left", "dx": 2, "dy": dy}
+        side = {"align": "right", "dx": -2} if at_end else {"align": "left", "dx": 2}
+        look: dict[str, Any] = {**side, "dy": dy}
         return [text.mark_text(**look, **HALO), text.mark_text(**look, fill=SOFT_INK)]
     return []
 

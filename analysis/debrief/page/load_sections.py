@@ -96,7 +96,13 @@ def bags_section(page: "DebriefPage") -> Section:
     """How the bags were loaded, at the start; what is worn or has no bag is not counted."""
     debrief, display = page.data, page.display
     heading, least = "How the bags were loaded", debrief.weight.at_least
-    rows = [{**row, "held_g": _held_g(row)} for row in debrief.by_bag if row["bag"]]
+    # A bag that came along is called as it is in gear.csv, however its name is spelled in a row.
+    called = {row["name"].casefold(): row["name"] for row in debrief.gear}
+    rows = [
+        {**row, "bag": called.get(row["bag"].casefold(), row["bag"]), "held_g": _held_g(row)}
+        for row in debrief.by_bag
+        if row["bag"]
+    ]
     rows = sorted((row for row in rows if row["held_g"]), key=lambda row: -row["held_g"])
     if len(rows) < 2:
         return Section.empty(heading, "no two bags are named")

@@ -9,9 +9,10 @@ from ...display import words
 from ...display.words import Display, count, degrees, own_limit, quoted, sentence
 from ...store.rows import Record
 from ..nights import TripNight
+from .weather_panel import falls
 from .words import plain
 
-NIGHT = {
+_NIGHT = {
     1: "a very bad night",
     2: "a bad night",
     3: "a middling night",
@@ -42,6 +43,18 @@ def coldest_night(night: TripNight, display: Display) -> tuple[str, ...]:
     return tuple(part for part in (first, against_limit(night, display)) if part)
 
 
+def how_was(night: TripNight) -> str:
+    """Return ", a bad night"; of one that felt too cold that it was, whatever its sleep score."""
+    if felt_too_cold(night):
+        return ", too cold"
+    return f", {_NIGHT[night.sleep_score]}" if night.sleep_score is not None else ""
+
+
+def felt_too_cold(night: TripNight) -> bool:
+    """Whether its owner judged it too cold."""
+    return night.warmth is not None and night.warmth <= TOO_COLD_VOTE
+
+
 def felt_cold_too(
     nights: Sequence[TripNight],
     told: TripNight | None,
@@ -53,7 +66,7 @@ def felt_cold_too(
     Of those that felt colder than a colder night it says what the record has of them that it has
     not of that one, or that it has nothing. weather: rows of `trip_weather`.
     """
-    felt = [n for n in nights if n.warmth is not None and n.warmth <= TOO_COLD_VOTE and n != told]
+    felt = [n for n in nights if felt_too_cold(n) and n != told]
     alike, odd = [], []
     for night in felt:
         milder = None if told is None else _milder_by(night, told)
@@ -103,7 +116,7 @@ def _unlike(
     if night.rated_name and other.rated_name and night.rated_name != other.rated_name:
         noted.append(f"“{night.rated_name}” and not “{other.rated_name}” to sleep in")
     if here.get("wet") and not there.get("wet"):
-        noted.append("rain")
+        noted.append(falls([here]))
     wind, less = here.get("wind_kmh"), there.get("wind_kmh")
     if wind is not None and less is not None and wind - less >= _WINDIER_KMH:
         speed = words.speed_scale(display)

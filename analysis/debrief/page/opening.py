@@ -16,7 +16,7 @@ from ..changes import Changes
 from ..facts import Debrief
 from .days_sections import cold_care
 from .how_it_was import how_it_was
-from .night_words import NIGHT, against_limit, felt_cold_too, low_of, slept
+from .night_words import against_limit, felt_cold_too, how_was, low_of, slept
 from .words import NO_INSURANCE, base_apart, counted_sentences, far_words, how_bad, worst_first
 
 _PHRASES = 4
@@ -28,7 +28,7 @@ _RIDDEN_G = 5000
 def debrief_opening(debrief: Debrief, display: Display) -> Opening:
     """Return the head of the page; of what is not known there is no point."""
     points = (
-        how_it_was(debrief),
+        how_it_was(debrief, display),
         _coldest(debrief, display),
         _failed(debrief),
         _never_out(debrief, display),
@@ -56,8 +56,7 @@ def _in_one(debrief: Debrief, display: Display) -> str:
     """The trip in a sentence each: its coldest night, what failed, what stayed packed."""
     parts, night, out = [], debrief.coldest, debrief.never_out
     if night is not None:
-        how = f", {NIGHT[night.sleep_score]}" if night.sleep_score is not None else ""
-        parts.append(f"The coldest night came down to {low_of(night, display)}{how}")
+        parts.append(f"The coldest night came down to {low_of(night, display)}{how_was(night)}")
     if debrief.failures:
         names = list(dict.fromkeys(row["name"] for row in worst_first(debrief.failures)))
         parts.append(f"{named(names)} failed")
@@ -166,9 +165,7 @@ def _coldest(debrief: Debrief, display: Display) -> Point | None:
     night = debrief.coldest
     if night is None:
         return None
-    answer = low_of(night, display)
-    if night.sleep_score is not None:
-        answer += f", {NIGHT[night.sleep_score]}"
+    answer = f"{low_of(night, display)}{how_was(night)}"
     when = sentence(", ".join([words.day(night.night, year=False), *slept(night)]))
     more = (
         when,

@@ -89,12 +89,12 @@ def insurance_carried_table(rows: Sequence[Record], of: Debrief, display: Displa
 
 
 def brought_home_table(rows: Sequence[Record], display: Display) -> Table:
-    """What there was of food and fuel at the start, and what was left."""
+    """What was taken of food and fuel, also what was bought on the way, and what was left."""
     scale = small_mass(display)
     return Table.of(
         (
             _THING,
-            tables.measured("start_g", "At the start", scale),
+            tables.measured("taken_g", "Taken in all", scale),
             tables.measured("brought_home_g", "Brought home", scale),
             Column("share", "Share", align="right", write=words.percent),
         ),

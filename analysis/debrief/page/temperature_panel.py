@@ -47,7 +47,7 @@ def temperature_panel(
     domain = (min(shown) - room * 1.4, max(shown) + room + head)
     y = frame.y("t:Q", domain, tickCount=5)
     unit_per_px = (domain[1] - domain[0]) / height
-    taken = [(row["h"], row["t"]) for row in points]
+    taken = _along(points, frame.hours(4))
     for row in lows:
         row["at"] = row["t"] - _label_px(row["t"], row.pop("limits"), unit_per_px) * unit_per_px
         taken += [(float(h), row["t"]) for h in range(row["from"], row["until"] + 1)]
@@ -146,6 +146,25 @@ def _points(trace: Sequence[Record], scale: words.Scale, frame: TripFrame) -> li
             }
         )
     return points
+
+
+def _along(points: Sequence[Record], every: float) -> list[tuple[float, float]]:
+    """The readings and the lines between them, as places that a text must not cover."""
+    places = [(row["h"], row["t"]) for row in points]
+    last: dict[tuple[str, int], Record] = {}
+    for row in points:
+        before = last.get((row["spot"], row["piece"]))
+        if before is not None:
+            steps = int((row["h"] - before["h"]) / every)
+            places += [
+                (
+                    before["h"] + (row["h"] - before["h"]) * n / (steps + 1),
+                    before["t"] + (row["t"] - before["t"]) * n / (steps + 1),
+                )
+                for n in range(1, steps + 1)
+            ]
+        last[row["spot"], row["piece"]] = row
+    return places
 
 
 def _low_rows(

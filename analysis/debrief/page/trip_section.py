@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
+from ...cold.words import RATED_AS
 from ...display import tables, words
 from ...display.figure import Figure
 from ...display.sections import Section
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from .page import DebriefPage
 
 _LEGEND = "What the numbers stand for, in your words"
-_MARKS = 5
+_MARKS = 10
 NO_PICTURE = "no two days or nights with a figure of their own"
 _ABOUT = {
     "carried_from": "came along from that day on",
@@ -130,7 +131,11 @@ def _dry(weather: Sequence[Record]) -> list[str]:
 
 def _limit_marks(nights: Sequence[TripNight], display: Display) -> list[str]:
     own = _sets(night for night in nights if night.limit_basis == "own")
-    rated = _sets(n for n in nights if n.limit_basis == "rated" or n.rated_limit_c is not None)
+    rated = dict.fromkeys(
+        _rating_told(n, display)
+        for n in nights
+        if n.limit_basis == "rated" or n.rated_limit_c is not None
+    )
     marks = []
     if own:
         sure = {(n.limit_from_c, n.limit_to_c) for n in nights if n.limit_from_c is not None}
@@ -142,11 +147,29 @@ def _limit_marks(nights: Sequence[TripNight], display: Display) -> list[str]:
             f"cold for you{bar}."
         )
     if rated:
-        marks.append(
-            f"Dotted, from a ring: the rating of {rated}, taken as a limit; how far it is off for "
-            "you is not known."
-        )
+        marks.append(f"Dotted, from a ring: {words.listing(list(rated))}.")
     return marks
+
+
+def _rating_told(night: TripNight, display: Display) -> str:
+    """A rating as given and as a limit, and how far the own limit is from it, where there is one.
+
+    The table has it as given, the picture as a limit.
+    """
+    of = f"the {RATED_AS[night.rated_as or 'maker']} of {_sets([night])}"
+    limit = night.limit_c if night.limit_basis == "rated" else night.rated_limit_c
+    as_limit = plain(words.temperature_scale(display), limit)
+    given = plain(words.temperature_scale(display), night.rated_low_c)
+    told = f"{of}, {given}"
+    if night.rated_low_c != limit:
+        told = f"{of}, {as_limit} as a limit ({given} as given)"
+    if night.limit_basis != "own" or night.limit_c is None or limit is None:
+        return f"{told}; how far it is off for you is not known"
+    apart = night.limit_c - limit
+    if not round(apart, 1):
+        return f"{told}; your own limit is the same"
+    step = plain(words.temperature_step(display), abs(apart))
+    return f"{told}; your own limit lies {step} {'above' if apart > 0 else 'below'} it"
 
 
 def _sets(nights: Iterable[TripNight]) -> str:

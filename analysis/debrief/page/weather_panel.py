@@ -28,6 +28,15 @@ def has_weather(weather: Sequence[Record]) -> bool:
     return any(row["wet"] or row["rain_mm"] or row["wind_kmh"] is not None for row in weather)
 
 
+def falls(weather: Sequence[Record]) -> str:
+    """Return "rain", or "rain or snow" where of one of the wet days snow is noted.
+
+    Of such a day nobody knows how much was snow, nor whether it lay there before.
+    """
+    snow = any(row.get("snow") and row["wet"] for row in weather)
+    return "rain or snow" if snow else "rain"
+
+
 def weather_panel(weather: Sequence[Record], display: Display, frame: TripFrame) -> Any:
     """Return the panel of rows of `trip_weather`; there must be some (`has_weather`)."""
     rain, wind = rain_scale(display), speed_scale(display)
@@ -56,7 +65,8 @@ def weather_panel(weather: Sequence[Record], display: Display, frame: TripFrame)
     most = max([rain.value(_LEAST_MM) or 0.0, *(row["v"] for row in rows)])
     y = frame.y("v:Q", (0, most * _HEIGHT / _BARS_PX), labels=False, ticks=False, grid=False)
     base = chart_of(rows).encode(y=y)
-    about = tips(when="Day", rained="Rain", blew="Wind")
+    what = falls(weather).capitalize()
+    about = tips(when="Day", rained=what, blew="Wind")
     text = base.encode(x=frame.x())
     layers = [
         base.mark_bar(color=MAIN, cornerRadius=1).encode(
@@ -66,7 +76,7 @@ def weather_panel(weather: Sequence[Record], display: Display, frame: TripFrame)
         text.mark_text(fill=SOFT_INK).encode(y=alt.value(_WIND_PX), text="wind:N"),
     ]
     parts = [
-        *([f"Rain ({'bars, ' if blows else ''}{rain.unit})"] if rains else []),
+        *([f"{what} ({'bars, ' if blows else ''}{rain.unit})"] if rains else []),
         *([f"wind ({'figures on top, ' if rains else ''}{wind.unit})"] if blows else []),
     ]
     title = " and ".join(parts)

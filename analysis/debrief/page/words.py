@@ -23,6 +23,7 @@ CAUSE_WORDS = {
     "added": "brought along",
     "dropped": "left at home",
     "swapped": "swapped",
+    "picked_up": "picked up on the way",
     "carried_otherwise": "carried in another way",
     "quantity": "more or fewer of the same",
     "reweighed": "reweighed",
@@ -69,7 +70,8 @@ def group_sentences(out: NeverOut) -> list[str]:
         rest = many - len(early)
         others = f"{rest} more" if early else count(rest, "more thing" if told else "thing")
         told.append(
-            f"One trip settles nothing of {listing([*early, *([others] if rest else [])])}."
+            f"One trip cannot say whether {listing([*early, *([others] if rest else [])])} "
+            f"{'is' if many == 1 else 'are'} needed."
         )
     return told
 
@@ -84,12 +86,15 @@ _COUNTED = {
     "given_up": ("Given up since: {names}.", "{many} were given up since: {names}."),
     # What a verdict would leave, but not on such a trip, is counted and not named.
     "not_needed": (
-        "One trip settles nothing of the other one.",
-        "One trip settles nothing of the other {many}.",
+        "One trip cannot say whether the other one is needed.",
+        "One trip cannot say whether the other {many} are needed.",
     ),
 }
 """Of each group of what stayed packed: the sentence of one thing, and of several."""
-_ALONE = {"stays_listed": "Take {} again.", "not_needed": "One trip settles nothing of {}."}
+_ALONE = {
+    "stays_listed": "Take {} again.",
+    "not_needed": "One trip cannot say whether {} needed.",
+}
 
 
 def counted_sentences(out: NeverOut) -> list[str]:
@@ -103,12 +108,13 @@ def counted_sentences(out: NeverOut) -> list[str]:
     # Where they are all that stayed packed, the number is told already.
     for key, text in _ALONE.items():
         if len(getattr(out, key)) == len(out.items):
-            return [text.format("it" if len(out.items) == 1 else "them")]
+            them = ("it is", "they are") if key == "not_needed" else ("it", "them")
+            return [text.format(them[len(out.items) > 1])]
     return told
 
 
 def why_open(row: Record) -> str:
-    """Return why one trip settles nothing of a row of `NeverOut.not_needed`."""
+    """Return why one trip cannot settle a row of `NeverOut.not_needed`."""
     return row["why"] or _OPEN[row.get("weather", False)]
 
 
@@ -147,7 +153,8 @@ def change_kind(row: Record) -> str:
         return "swapped in" if row["pieces_after"] else "swapped out"
     if row["cause"] == "quantity":
         return f"{row['pieces_after']} instead of {row['pieces_before']}"
-    return CAUSE_WORDS[row["cause"]]
+    last_time = row["cause"] == "picked_up" and row["pieces_after"]
+    return CAUSE_WORDS[row["cause"]] + (" last time" if last_time else "")
 
 
 def base_apart(now_g: float | None, since: Changes, display: Display) -> str:

@@ -1,9 +1,9 @@
--- Consumables of one trip of which it is noted what was left, all pieces together; the share is
--- missing where the start is not weighed. `can`: by its name fuel that comes in a can.
+-- Consumables of one trip of which it is noted what was left, all pieces together, also those that
+-- came along later; the share is missing where not all of it is weighed. `can`: by its name fuel that comes in a can.
 SELECT
   c.item,
   any_value(g.name) AS name,
-  CASE WHEN count(c.row_mg) = count(*) THEN CAST(sum(c.row_mg) AS BIGINT) END / 1000 AS start_g,
+  CASE WHEN count(c.row_mg) = count(*) THEN CAST(sum(c.row_mg) AS BIGINT) END / 1000 AS taken_g,
   CAST(sum(c.quantity * c.brought_home_mg) AS BIGINT) / 1000 AS brought_home_g,
   CASE
     WHEN count(c.row_mg) = count(*)
