@@ -55,7 +55,13 @@ def lost(case: Case, display: Display) -> list[str]:
         cautions.append(f"It would do alone what {quoted(gone.merged)} do together.")
     if gone.blank:
         cautions.append(f"Its {listing(gone.blank)} is not noted, while what it replaces has one.")
-    return [*cautions, *_less(case, display)]
+    cautions += _less(case, display)
+    if gone.warmth:
+        cautions.append(
+            f"Whether {name} is as warm as {quoted(gone.warmth)}, the record cannot say: try it "
+            "near home, in the cold, before you rely on it."
+        )
+    return cautions
 
 
 def _alone(case: Case) -> list[str]:

@@ -72,6 +72,8 @@ def heading(case: Case, display: Display) -> str:
         return perhaps_wished(case.wishes)
     if kind == "wished_for":
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
+    if kind == "matter_of_price" and case.losses.warmth:
+        return f"{_HEADINGS[kind]}, if it is as warm"
     if kind == "beyond_numbers" and case.candidate.system not in INSURANCE_SYSTEMS:
         return "Not decided by numbers: what it replaces keeps you safe"
     return _HEADINGS[kind]
@@ -206,9 +208,10 @@ def what_would_change_it(case: Case, display: Display) -> str:
     """What would change the verdict."""
     kind = rules.verdict(case)
     if kind == "leave_first":
+        warm = " and of whether it is as warm" if case.losses.warmth else ""
         return (
             "Once those things stay at home, or are used, the "
-            f"{mass(case.saved_g, display)} are a matter of price: ask again then."
+            f"{mass(case.saved_g, display)} are a matter of price{warm}: ask again then."
         )
     if kind == "changes_nights":
         replay = case.replay
