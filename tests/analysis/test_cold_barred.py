@@ -182,7 +182,8 @@ def test_under_ten_judged_nights_it_is_too_early_to_say(store: Any, nights: int)
     few = nights < 10
     short = words.chance_in_short(ahead).replace(SPACE, " ")
     assert (f"by only {nights} judged nights, too early to say" in short) is few
-    assert (words.percent_range(ahead.told.p_any).replace(SPACE, " ") in short) is few
+    assert words.percent_range(ahead.told.p_any).replace(SPACE, " ") in short
+    assert (f", by {nights} judged nights)" in short) is not few
     told = words.basis(ahead.limit, Display()).replace(SPACE, " ")
     whole = f"your own limit of {round(ahead.limit.own_limit_c.value, 1) + 0.0:.1f} °C".replace(
         "-", "−"

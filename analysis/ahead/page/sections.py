@@ -164,7 +164,7 @@ def _amount_notes(
     if any(need.on_list is not None for need in fuel):
         notes.append(
             "Of fuel, only what can be burnt is compared with the need. The empty can is assumed "
-            "to weigh as much as the lightest that came home."
+            "to weigh as much as the lightest that came home of cans about as large, or larger."
         )
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(
