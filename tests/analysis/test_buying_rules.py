@@ -221,25 +221,29 @@ def test_like_for_like_in_plain_gear_needs_no_caution(connection: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "offered", "key"),
+    ("old", "offered", "key", "warm"),
     [
-        (gear("coat", "clothing", 200_000), {"system": "clothing"}, "Not known"),
-        (gear("vest", "other", 200_000, meant_for=["cold"]), {"system": "other"}, "Not known"),
-        (gear("bag", "sleep", 200_000), {"system": "sleep"}, "Not known"),
-        (gear("bag", "sleep", 200_000), {"system": "sleep", "rated_low_c": 2.0}, "Not known"),
-        (gear("tent", "shelter", 200_000), {"system": "shelter"}, "Not known"),
-        (gear("mug", "other", 200_000), {"system": "other"}, "No bearing on cold nights"),
+        (gear("coat", "clothing", 200_000), {"system": "clothing"}, "Not known", True),
+        (
+            gear("vest", "other", 200_000, meant_for=["cold"]),
+            {"system": "other"},
+            "Not known",
+            True,
+        ),
+        (gear("bag", "sleep", 200_000), {"system": "sleep"}, "Not known", True),
+        (gear("bag", "sleep", 200_000), {"system": "sleep", "rated_low_c": 2.0}, "Not known", True),
+        (gear("tent", "shelter", 200_000), {"system": "shelter"}, "Not known", False),
+        (gear("mug", "other", 200_000), {"system": "other"}, "No bearing on cold nights", False),
     ],
 )
 def test_what_no_figure_compares_is_not_said_to_be_as_warm(
-    connection: Any, old: dict[str, Any], offered: dict[str, Any], key: str
+    connection: Any, old: dict[str, Any], offered: dict[str, Any], key: str, warm: bool
 ) -> None:
     new = candidate("new", name="New", replaces=[old["item"]], **offered)
     other = gear("spare", offered["system"])
     case, row, every = told(connection, logbook([old, other], new))
     assert cold_nights_with(case) == key
     unknown = f"Whether “New” is as warm as “{old['name']}”, the record cannot say"
-    warm = old["system"] not in ("shelter", "other") or bool(old["meant_for"])
     assert (unknown in every, unknown in (row["caution"] or "")) == (warm, warm)
     if row["verdict"].startswith("A matter of price"):
         assert row["verdict"].endswith(", if it is as warm") == warm

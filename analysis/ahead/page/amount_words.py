@@ -87,7 +87,8 @@ def _down(grams: float, display: Display) -> str:
     scale = large if grams * small.factor >= (1000 if display.mass == "g" else 16) else small
     step = 10**scale.decimals
     least = math.floor(round(grams * scale.factor * step, 6)) / step / scale.factor
-    return mass(least or grams, display)
+    # What rounds down to nothing is told as the least that is shown.
+    return mass(least or 1 / step / scale.factor, display)
 
 
 def need_name(need: Need) -> str:
