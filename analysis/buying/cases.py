@@ -302,7 +302,7 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
     left = [problem.by_item[item] for item in sorted(in_all.items)]
     odds = None
     if left:
-        odds = replace(missing_odds(evidence.cull.usage, left), value=in_all.misses)
+        odds = replace(missing_odds(problem.usage, left), value=in_all.misses)
     everything = in_all.saved_g, names(in_all.items), in_all.misses, beside, odds
     if saved is None or saved <= 0:
         return Alternative(None, (), 0.0, *everything)

@@ -173,7 +173,12 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     )
     table = page.amounts().table
     assert table is not None
+    assert table.rows[0]["enough"] == "on about 90 in 100"
     assert table.rows[1]["enough"] == "on more than 99 in 100"
+    short = with_data(page, consumption=of(need(on_list=1640.0, chance_enough=0.867)))
+    (row,) = short.amounts().table.rows
+    assert row["enough"] == "on about 86 in 100"
+    assert "enough on about 86 such trips in 100" in points(short)["How much food"]
     # Of a system's things together not all is fuel.
     whole = with_data(page, consumption=of(replace(burnt, item=None, chance_enough=0.8)))
     assert "63 g can be used, which is enough" in points(whole)["How much fuel"]

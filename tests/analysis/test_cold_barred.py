@@ -67,6 +67,8 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
     assert [(row["limit"], row["any"]) for row in on_list] == [(None, "no mat: no chance given")]
+    # What nothing is told of rests on nothing; what it weighs is known.
+    assert [(row["basis"], row["weight_g"]) for row in on_list] == [(None, BAG["weight_mg"] / 1000)]
     assert any(row["limit"] is not None for row in table.rows)
     opening = read_nights(store, "plan", display=Display()).opening()
     (to_come,) = opening.points

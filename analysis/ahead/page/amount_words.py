@@ -223,8 +223,18 @@ def enough(need: Need) -> str:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:
         return "hardly ever enough"
-    hundred = math.floor(100 * chance) if not does(need) else max(90, round(100 * chance))
-    return f"enough on about {hundred} such trips in 100"
+    return f"enough on about {_hundred(need, chance)} such trips in 100"
+
+
+def _hundred(need: Need, chance: float) -> int:
+    return math.floor(100 * chance) if not does(need) else max(90, round(100 * chance))
+
+
+def enough_in_100(need: Need, chance: float) -> str:
+    """The same in a table: "about 71 in 100", the number that the sentence has."""
+    if 0.05 <= chance <= 0.95:
+        return f"about {_hundred(need, chance)} in 100"
+    return in_100(chance)
 
 
 def in_100(chance: float) -> str:

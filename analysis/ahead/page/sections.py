@@ -150,7 +150,7 @@ def _amounts_care(data: BeforeTrip, *, burns: bool = False) -> str:
 def _chance_enough(need: Need) -> str | None:
     """Missing where only common practice speaks: that tells nothing of one's own need."""
     return (
-        f"on {much.in_100(need.chance_enough)}"
+        f"on {much.enough_in_100(need, need.chance_enough)}"
         if need.tells and need.chance_enough is not None
         else None
     )
