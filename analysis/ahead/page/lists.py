@@ -171,7 +171,7 @@ def _gaps(page: "BeforeTripPage") -> tuple[str, ...]:
     if warmer is not None and data.cold.limit is not None:
         listed_bag = data.cold.limit.system.rated_name
         gaps.append(f"Not on this list: {quoted([warmer])}, warmer than {quoted([listed_bag])}.")
-    return (" ".join(gaps),) if gaps else ()
+    return tuple(gaps)
 
 
 def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
@@ -188,7 +188,7 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
     """What keeps safe and is not on it, where the list comes from, and what has no box."""
     first, *rest = source_words(packing, chosen)
-    return (*_gaps(page), " ".join((first, *_boxless(page))), *rest)
+    return (" ".join((*_gaps(page), first, *_boxless(page))), *rest)
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:
