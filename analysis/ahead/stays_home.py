@@ -5,7 +5,6 @@ from dataclasses import dataclass, field, replace
 
 from ..cull.culling import ask_on, left_by_verdict
 from ..cull.results import Wish
-from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..store.rows import Store, ask
 from ..store.scope import Scope, Scoped, ScopedTrip
@@ -15,10 +14,9 @@ from ..usage.cold_odds import TripsAhead, trips_ahead
 from ..usage.items import Usage, usage_on
 from ..usage.keep_rules import keeps_warm
 from ..usage.leaving import circumstances
+from ..usage.missing_odds import missing_odds
 from ..usage.verdicts import Judged, only_beside
 from .results import TripAhead
-
-_DRAWS, _SEED = 4000, 1
 
 
 @dataclass(frozen=True)
@@ -41,26 +39,10 @@ class StaysHome:
 
 
 def leaving_odds(home: StaysHome) -> Estimate:
-    """How often one of the things is expected to be wanted, per trip, and its 90 % interval.
-
-    The sum of their pooled rates by the odds of their weather; the interval is of draws from both
-    posteriors. There must be a record of use.
-    """
-    import numpy as np
-
+    """`missing_odds` of what the record would leave at home; there must be a record of use."""
     if home.usage is None:
         raise ValueError("home: expected a record of use, got none")
-    rng, expected = np.random.default_rng(_SEED), np.zeros(_DRAWS)
-    for system in sorted({judged.about.system for judged in home.things}):
-        items = [judged.usage for judged in home.things if judged.about.system == system]
-        used, n = [u.rate.used for u in items], [u.rate.n for u in items]
-        rates = home.usage.pools[system].draw(rng, used, n, _DRAWS)
-        for usage, rate in zip(items, rates.T, strict=True):
-            p = home.usage.odds.draw(rng, usage.about.meaning, _DRAWS)
-            expected += p * rate + (1 - p) * usage.rate_besides
-    value = sum(home.usage.need(judged.usage, None) for judged in home.things)
-    low, high = np.quantile(expected, TAILS)
-    return Estimate(value, min(value, float(low)), max(value, float(high)), LEVEL)
+    return missing_odds(home.usage, home.things)
 
 
 def stays_at_home(store: Store, ahead: TripAhead) -> StaysHome:

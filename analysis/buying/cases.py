@@ -3,6 +3,7 @@
 import re
 import statistics
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
 
 from ...tripdata.errors import QuestionError
@@ -12,6 +13,7 @@ from ..stats.estimate import Estimate
 from ..stats.zero_one import Programme
 from ..store.rows import Store, ask
 from ..store.weight_class import weight_class
+from ..usage.missing_odds import missing_odds
 from ..usage.verdicts import only_beside
 from .evidence import Evidence
 from .losses import losses
@@ -297,7 +299,11 @@ def _alternative(evidence: Evidence, candidate: Candidate, saved: float | None) 
         problem.by_item[item].about.name: other
         for item, other in only_beside(in_all.items, problem.by_item.values()).items()
     }
-    everything = in_all.saved_g, names(in_all.items), in_all.misses, beside
+    left = [problem.by_item[item] for item in sorted(in_all.items)]
+    odds = None
+    if left:
+        odds = replace(missing_odds(problem.usage, left), value=in_all.misses)
+    everything = in_all.saved_g, names(in_all.items), in_all.misses, beside, odds
     if saved is None or saved <= 0:
         return Alternative(None, (), 0.0, *everything)
     wanted = min(round(saved * 1000), programme.most().saved_mg)

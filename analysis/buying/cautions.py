@@ -20,12 +20,15 @@ from .results import Case
 
 def caution(case: Case, display: Display) -> str | None:
     """Everything to be careful about; None where there is nothing."""
-    return " ".join([*lost(case, display), *_alone(case), *_usual(case)]) or None
+    return (
+        " ".join([*lost(case, display), *warmth_unknown(case), *_alone(case), *_usual(case)])
+        or None
+    )
 
 
 def own_caution(case: Case, display: Display) -> str | None:
     """What to be careful about with this one alone; None where there is nothing."""
-    return " ".join([*lost(case, display), *_alone(case)]) or None
+    return " ".join([*lost(case, display), *warmth_unknown(case), *_alone(case)]) or None
 
 
 def usual_cautions(cases: Iterable[Case]) -> list[str]:
@@ -56,6 +59,17 @@ def lost(case: Case, display: Display) -> list[str]:
     if gone.blank:
         cautions.append(f"Its {listing(gone.blank)} is not noted, while what it replaces has one.")
     return [*cautions, *_less(case, display)]
+
+
+def warmth_unknown(case: Case) -> list[str]:
+    """That nothing says whether it is as warm as what it replaces; empty where something does."""
+    warm = case.losses.warmth
+    if not warm:
+        return []
+    return [
+        f"Whether “{case.candidate.name}” is as warm as {quoted(warm)}, the record cannot say: try "
+        "it near home, in the cold, before you rely on it."
+    ]
 
 
 def _alone(case: Case) -> list[str]:

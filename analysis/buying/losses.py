@@ -10,6 +10,7 @@ from datetime import date
 from typing import Any
 
 from ...tripdata.contract import INSURANCE_SYSTEMS
+from ..usage.keep_rules import may_keep_warm
 from .results import Candidate, Replaced
 
 GRAVE: Mapping[str, str] = {
@@ -44,7 +45,8 @@ class Losses:
     of which nothing owned would be left. ``lost``: name and system of replaced things that are for
     something else than the candidate is. ``alone``: the candidate would be all there is of its
     system; ``merged``: names of the several things of one such system that it takes over from.
-    ``blank``: figures that something replaced has and the candidate has not.
+    ``blank``: figures that something replaced has and the candidate has not. ``warmth``: names of
+    replaced things that keep warm, where no figure says whether the candidate is as warm.
     """
 
     insured: tuple[str, ...] = ()
@@ -53,6 +55,7 @@ class Losses:
     alone: bool = False
     merged: tuple[str, ...] = ()
     blank: tuple[str, ...] = ()
+    warmth: tuple[str, ...] = ()
 
     @property
     def grave(self) -> bool:
@@ -67,8 +70,9 @@ def losses(
     today: date,
 ) -> Losses:
     """What would be lost; ``gear``: everything owned, of which what is given up is gone."""
-    gone = {r.item for r in replaced}
-    stays = [row for row in gear if row["item"] not in gone and _to_rely_on(row, today)]
+    every, gone = list(gear), {r.item for r in replaced}
+    for_cold = {row["item"] for row in every if "cold" in (row.get("meant_for") or ())}
+    stays = [row for row in every if row["item"] not in gone and _to_rely_on(row, today)]
     left = {row["system"] for row in stays}
     own = candidate.system if candidate.carried_as != "consumable" else None
     emptied = {r.system for r in replaced if r.system in GRAVE} - left - {own}
@@ -85,7 +89,20 @@ def losses(
         alone=same and bool(merged) and candidate.system not in left,
         merged=tuple(merged) if same and len(merged) > 1 else (),
         blank=_blank(candidate, replaced),
+        warmth=tuple(
+            r.name
+            for r in replaced
+            if may_keep_warm(r.system, for_cold=r.item in for_cold) and not _compared(candidate, r)
+        ),
     )
+
+
+def _compared(candidate: Candidate, one: Replaced) -> bool:
+    """Whether both have a rating or an R-value: where one is silent, nothing is compared."""
+    if {candidate.system, one.system} != {"sleep"}:
+        return False
+    pairs = ((candidate.rated_low_c, one.rated_low_c), (candidate.r_value, one.r_value))
+    return any(own is not None and had is not None for own, had in pairs)
 
 
 def _to_rely_on(row: Mapping[str, Any], today: date) -> bool:

@@ -195,6 +195,7 @@ class Alternative:
     regret, and its ``names``; less where no more is left at home, missing where the candidate
     saves nothing. ``misses``: how often a trip one of them would be wanted. ``let_go_g``,
     ``let_go_names``, ``let_go_misses``: the same of all that the verdicts leave at home.
+    ``let_go_odds``: ``let_go_misses`` with its interval, where anything is left at home.
     ``beside``: the name of what each of some of these may be left alone beside, by name.
     """
 
@@ -205,6 +206,7 @@ class Alternative:
     let_go_names: tuple[str, ...]
     let_go_misses: float = 0.0
     beside: Mapping[str, str] = field(default_factory=dict)
+    let_go_odds: Estimate | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,7 @@ def verdict(case: Case) -> CaseVerdict:
         return "failed_unsafely"
     if spares_cold(case):
         return "changes_nights"
-    if case.saved_g is None or (case.candidate.rated_sleep_gear and _unknown_cold(case)):
+    if case.saved_g is None or (case.candidate.rated_sleep_gear and unknown_cold(case)):
         return "too_early"
     if colder(case):
         return "colder"
@@ -153,5 +153,6 @@ def cheaper_nights(case: Case) -> bool:
     return same and case.price_per_night < (costs[0].cost_per_night or 0.0)
 
 
-def _unknown_cold(case: Case) -> bool:
+def unknown_cold(case: Case) -> bool:
+    """Whether neither normals nor enough judged nights tell of cold nights with it."""
     return case.year is None and (case.replay is None or case.replay.votes < FEWEST_VOTES)

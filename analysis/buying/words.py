@@ -18,6 +18,7 @@ from ..display.words import (
     temperature,
     wanted,
 )
+from ..usage.missing_odds import wanted_at_most
 from ..usage.verdict_words import leave_only_while
 from ..wear.failures import Failures
 from ..wear.words import failure_record, times
@@ -61,7 +62,7 @@ def heading(case: Case, display: Display) -> str:
         return "Makes a cold night clearly less likely"
     if kind == "leave_first":
         grams = mass(case.alternative.let_go_g, display)
-        price = wanted(case.alternative.let_go_misses, len(case.alternative.let_go_names))
+        price = let_go_price(case.alternative)
         return (
             f"Not yet: {grams} of your gear could stay at home without spending anything; {price}"
         )
@@ -72,6 +73,8 @@ def heading(case: Case, display: Display) -> str:
         return perhaps_wished(case.wishes)
     if kind == "wished_for":
         return f"You wished for it on {count(case.wishes.trips, 'trip')}: a matter of price"
+    if kind == "matter_of_price" and case.losses.warmth:
+        return f"{_HEADINGS[kind]}, if it is as warm"
     if kind == "beyond_numbers" and case.candidate.system not in INSURANCE_SYSTEMS:
         return "Not decided by numbers: what it replaces keeps you safe"
     return _HEADINGS[kind]
@@ -206,9 +209,10 @@ def what_would_change_it(case: Case, display: Display) -> str:
     """What would change the verdict."""
     kind = rules.verdict(case)
     if kind == "leave_first":
+        warm = " and of whether it is as warm" if case.losses.warmth else ""
         return (
             "Once those things stay at home, or are used, the "
-            f"{mass(case.saved_g, display)} are a matter of price: ask again then."
+            f"{mass(case.saved_g, display)} are a matter of price{warm}: ask again then."
         )
     if kind == "changes_nights":
         replay = case.replay
@@ -250,7 +254,7 @@ def _chance(year: ColdYear | None) -> list[str]:
     moves = f"{'falls' if year.then < year.now else 'rises'} from {now} to {then}"
     if now == then:
         moves = f"stays at {now}"
-    counted = "a year like the last, its trips in other beds counted in,"
+    counted = "a year like the last, with the nights that you would spend in other beds,"
     return [f"the chance of a too cold night in {counted} {moves}"]
 
 
@@ -263,9 +267,18 @@ def _colder(case: Case) -> str:
     return sentence("; ".join(parts))
 
 
+def let_go_price(other: Alternative) -> str:
+    """How often one of all that could stay at home would be wanted, and how often at most."""
+    things = len(other.let_go_names)
+    if other.let_go_odds is None:
+        return wanted(other.let_go_misses, things)
+    return wanted_at_most(other.let_go_odds, things)
+
+
 def price_of_leaving(names: Sequence[str], misses: float, other: Alternative) -> str:
     """What it may cost to leave these at home, and what is left beside another thing alone."""
-    price = sentence(f"The price: {wanted(misses, len(names))}")
+    whole = tuple(names) == other.let_go_names
+    price = sentence(f"The price: {let_go_price(other) if whole else wanted(misses, len(names))}")
     return " ".join((price, *leave_only_while(names, other.beside)))
 
 

@@ -49,7 +49,7 @@ def sets_table(trips: Sequence[ColdAhead], display: Display) -> Table:
         text("trip", "Trip", trip),
         measured("weight_g", "Weight", small_mass(display)),
         measured("limit", heading, limits, of=_limit),
-        text("basis", "Rests on", lambda one: _BASIS[one.limit.basis]),
+        text("basis", "Rests on", _rests_on),
         right("any", "At least one night too cold", of=_too_cold),
         right("range", "Very likely range", of=_range),
         yes_no("on_list", "On the list"),
@@ -72,6 +72,11 @@ def _too_cold(one: SetAhead) -> str | None:
     return None if one.told is None else one_in(one.told.p_any.value)
 
 
+def _rests_on(one: SetAhead) -> str | None:
+    """What its limit and chance rest on; of a set that is told neither, nothing."""
+    return None if one.lacking or one.unmended else _BASIS[one.limit.basis]
+
+
 def _limit(one: SetAhead) -> float | None:
     """The limit in it; of a set that lacks or is broken it would look warmer than it is."""
     return None if one.lacking or one.unmended else one.limit.own_limit_c.value
@@ -90,7 +95,7 @@ def _on_the_list(ahead: ColdAhead) -> list[SetAhead]:
         SetAhead(
             trip=ahead.trip,
             limit=ahead.limit,
-            weight_g=None,
+            weight_g=ahead.bedding_g,
             chance=ahead.chance,
             on_list=not ahead.drawn,
             lacking=ahead.lacking,

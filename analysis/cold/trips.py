@@ -61,7 +61,8 @@ class ColdAhead:
     and all were sound. ``to_try``: what it lacks that failed before, to mend or to try first; one
     each. ``unrated``: the nights in its bedding where that has no rating. ``drawn``: all this is of
     a list that was drawn from like trips. ``sets``:
-    every sleep set that is owned, where that was asked for.
+    every sleep set that is owned, where that was asked for; ``bedding_g``, known then as well, is
+    what the bedding weighs, missing where a thing of it is not weighed.
     """
 
     trip: TripChoice
@@ -80,6 +81,7 @@ class ColdAhead:
     drawn: bool = False
     to_try: tuple[Chore, ...] = ()
     unrated: UnratedNights | None = None
+    bedding_g: float | None = None
 
     @property
     def told(self) -> TooColdChance | None:
@@ -136,7 +138,10 @@ def cold_forecasts(
             bounded[over] = cold_limits(store, known_on)
         ahead = _cold_ahead(store, bounded[over], trip, known_on, drawn)
         if sets:
-            ahead = replace(ahead, sets=_sets_ahead(store, bounded[over], ahead))
+            things = sleep_things(store, trip.start_on)
+            bed = ahead.bedding.items if ahead.bedding is not None else ()
+            owned = _sets_ahead(store, bounded[over], ahead, things)
+            ahead = replace(ahead, sets=owned, bedding_g=_weight_g(things, bed) if bed else None)
         forecasts.append(ahead)
     return tuple(forecasts)
 
@@ -190,20 +195,20 @@ def _cold_ahead(
     )
 
 
-def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[SetAhead, ...]:
+def _sets_ahead(
+    store: Store, limits: ColdLimits, ahead: ColdAhead, things: Mapping[str, SleepThing]
+) -> tuple[SetAhead, ...]:
     """Every sleep set that is owned when the trip begins, the least likely too cold first.
 
     Those of which no chance is known stand by their limit.
     """
     trip = ahead.trip
-    things = sleep_things(store, trip.start_on)
     listed = {row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)}
     known = _spread_known(trip, ahead.outlook)
     told = {limit.system: limit for limit in limits.limits}
     broken = unmended_by(store, trip.start_on)
     sets = []
     for system in thing_by_thing(owned_sets(limits, things, trip.start_on)):
-        weights = [things[item].weight_g for item in system.items]
         chance, by_normals = ahead.chance, ahead.by_normals
         if ahead.bedding is None or ahead.bedding.items != system.items:
             chance, by_normals = None, None
@@ -214,7 +219,7 @@ def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[Set
             SetAhead(
                 trip=trip,
                 limit=told.get(system) or limits.limit_of(system),
-                weight_g=None if None in weights else sum(w for w in weights if w is not None),
+                weight_g=_weight_g(things, system.items),
                 chance=chance,
                 on_list=on_list,
                 lacking=ahead.lacking if on_list else (),
@@ -223,6 +228,12 @@ def _sets_ahead(store: Store, limits: ColdLimits, ahead: ColdAhead) -> tuple[Set
             )
         )
     return tuple(sorted(sets, key=_warmest_first))
+
+
+def _weight_g(things: Mapping[str, SleepThing], items: Sequence[str]) -> float | None:
+    """What the things weigh together; None where one of them is not weighed or not known."""
+    weights = [things[item].weight_g if item in things else None for item in items]
+    return None if None in weights else sum(w for w in weights if w is not None)
 
 
 def _chance_in(

@@ -26,6 +26,9 @@ from .trips import ColdAhead
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
 FEW_JUDGED = 10
 """Under so many judged nights a limit rests on little."""
+TAKE_WARMER = 0.1
+"""From such a chance of a too cold night on a warmer set that is at home is to come along; as
+likely a cold night keeps all that warms on a list (common practice, no published source)."""
 
 
 def rating(system: SleepSystem, display: Display) -> str:
@@ -82,13 +85,13 @@ def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    odds = one_in(ahead.chance.p_any.value)
+    odds, reach = one_in(ahead.chance.p_any.value), percent_range(ahead.chance.p_any)
     if ahead.basis == "rated":
-        return f"{odds}. That rests on the bag’s rating, not on your nights"
-    if ahead.judged_nights >= FEW_JUDGED:
-        return odds
+        return f"{odds} (very likely {reach}). That rests on the bag’s rating, not on your nights"
     nights = count(ahead.judged_nights, "judged night")
-    return f"{odds} ({percent_range(ahead.chance.p_any)}) by only {nights}, too early to say"
+    if ahead.judged_nights >= FEW_JUDGED:
+        return f"{odds} (very likely {reach}, by {nights})"
+    return f"{odds} ({reach}) by only {nights}, too early to say"
 
 
 def chance_that(told: TooColdChance, limit: ColdLimit) -> str:
@@ -113,15 +116,24 @@ def warmer_set(ahead: ColdAhead) -> tuple[str, str] | None:
 
 
 def in_warmer_set(ahead: ColdAhead) -> str:
-    """ " In “Bag”, which you own, it would be about 1 in 30."; blank where none is warmer."""
-    best = warmer_set(ahead)
-    return f" In {best[0]}, which you own, it would be {best[1]}." if best is not None else ""
+    """The same after a blank; blank where none is warmer, or nothing is known of the list's."""
+    warmer = in_warmest_owned(ahead) if warmer_set(ahead) is not None else ""
+    return f" {warmer}" if warmer else ""
+
+
+def warmer_to_take(ahead: ColdAhead) -> str | None:
+    """The name of a warmer set at home that is to come along; None where the list's will do."""
+    best = next((one for one in ahead.sets if one.told is not None), None)
+    if warmer_set(ahead) is None or best is None or best.on_list or ahead.told is None:
+        return None
+    return best.limit.system.rated_name if ahead.told.p_any.value >= TAKE_WARMER else None
 
 
 def in_warmest_owned(ahead: ColdAhead) -> str:
     """The same with its range and what it rests on, also where nothing is known of the list's.
 
-    "In your own “Bag” it would be about 1 in 30 (very likely 1 % to 9 %), by its rating."
+    "Take your own “Bag”: in it the chance would be about 1 in 30 (very likely 1 % to 9 %), by its
+    rating." Where the list's will do: "In your own “Bag” it would be ...".
     """
     best = next((one for one in ahead.sets if one.told is not None), None)
     if best is None or best.told is None or best.on_list:
@@ -133,7 +145,10 @@ def in_warmest_owned(ahead: ColdAhead) -> str:
         rests = f"by {count(best.limit.nights, 'judged night')}"
     bag, odds = quoted([best.limit.system.rated_name]), one_in(best.told.p_any.value)
     reach = percent_range(best.told.p_any)
-    return f"In your own {bag} it would be {odds} (very likely {reach}), {rests}."
+    of_it = f"would be {odds} (very likely {reach}), {rests}."
+    if warmer_to_take(ahead) is not None:
+        return f"Take your own {bag}: in it the chance {of_it}"
+    return f"In your own {bag} it {of_it}"
 
 
 def warmer_than_whole(ahead: ColdAhead) -> str:

@@ -28,6 +28,7 @@ VERDICTS = {
     "always_along": "Always along",
     "never_taken_out": "Never taken out",
 }
+LOWER_SO_FAR = "Lower with it so far"
 FEW_DAYS = 20
 """Fewer scored days than this tell little of any single thing."""
 _NAMES = 4
@@ -51,6 +52,12 @@ def points_text(value: float) -> str:
 def interval_text(interval: Estimate) -> str:
     """ "0.3 to 1.0", signs where below nothing; an end beside zero has the digits to tell so."""
     return f"{_end(interval.low)} to {_end(interval.high)}"
+
+
+def verdict_in_table(gain: Gain) -> str:
+    """The verdict, which asks only whether a thing helps; clearly lower scores are said beside."""
+    lower = gain.verdict == "not_known" and gain.gain.high < 0
+    return f"{VERDICTS[gain.verdict]}. {LOWER_SO_FAR}" if lower else VERDICTS[gain.verdict]
 
 
 def by_chance(gains: Sequence[Gain]) -> str:

@@ -37,7 +37,7 @@ _REVERSALS: Mapping[HoldWhy, str] = {
     "insurance": "Only your own word: insurance = no in gear.csv.",
     "essential": "Only your own word: essential = no in gear.csv.",
     "borrowed": "Giving it back.",
-    "bound": "Nothing, as long as trips of that kind are looked back on.",
+    "bound": "Nothing, as long as trips with that vehicle are among those looked back on.",
     "occasion_unseen": "{seeing}",
     "outside": "A trip like “{by}” on which it stays packed.",
     "too_cold_before": "It stays as long as at least one in ten of the nights that you judged was "

@@ -114,8 +114,13 @@ def is_stated(item: Item) -> bool:
 
 
 def keeps_warm(item: Item) -> bool:
-    """Whether leaving it could make one cold: clothing, sleep gear, what is meant for cold."""
-    return "cold" in item.meaning.words or item.system in ("clothing", "sleep")
+    """Whether leaving it could make one cold."""
+    return may_keep_warm(item.system, for_cold="cold" in item.meaning.words)
+
+
+def may_keep_warm(system: str, *, for_cold: bool = False) -> bool:
+    """Whether a thing may keep warm: clothing, sleep gear, what is meant for cold."""
+    return for_cold or system in ("clothing", "sleep")
 
 
 def is_spare_battery(item: Item, others: Iterable[Item]) -> bool:

@@ -1,11 +1,17 @@
 """What is said of a list that is empty, not all weighed, or over its owner's limits."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 
+from ...tripdata.names import folded
 from ..display.thing_names import named
 from ..display.words import Display, count, listing, mass, mass_apart
 from .bags import BagLoad, Bags, VehicleLoad
 from .results import WeighUp
+
+Stays = Mapping[str, Sequence[tuple[str, int]]]
+"""What of each bag could stay at home: names and mg, the heaviest first, by the bag's name."""
+NOTHING_STAYS: Stays = MappingProxyType({})
 
 
 def fixed_words(systems: Iterable[str]) -> str:
@@ -46,8 +52,11 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def limit_words(bags: Bags, display: Display) -> list[str]:
-    """Which bags hold more than their owner's limit, and that a rack carries the bag, too."""
+def limit_words(bags: Bags, display: Display, stays: Stays = NOTHING_STAYS) -> list[str]:
+    """Which bags hold more than their owner's limit, and that a rack carries the bag, too.
+
+    ``stays``: what of a bag could stay at home, by its name in lower case: that is named first.
+    """
     sentences = []
     for load in bags.loads:
         if load.limit_mg is None or not (load.over_mg or load.over_with_itself):
@@ -62,16 +71,22 @@ def limit_words(bags: Bags, display: Display) -> list[str]:
         else:
             whole = mass((load.contents_mg + (load.itself_mg or 0)) / 1000, display)
             sentences.append(f"{holds} and {whole} with it: over your limit of {limit} on a rack.")
-        sentences += _may_move(load, display)
+        sentences += _may_move(load, display, stays.get(folded(load.name), ()))
     return [*sentences, "A rack’s limit includes the bag."] if sentences else []
 
 
-def _may_move(load: BagLoad, display: Display) -> list[str]:
-    """The heaviest things of a bag over its limit that may ride in another one."""
-    heavy = [f"“{name}” ({mass(mg / 1000, display)})" for name, mg in load.may_move]
-    if not heavy:
-        return []
-    return [f"Could move to another bag: {listing(heavy)}."]
+def _may_move(load: BagLoad, display: Display, stays: Sequence[tuple[str, int]]) -> list[str]:
+    """What of a bag over its limit could stay at home, then what may ride in another one."""
+    home = {name for name, _ in stays}
+    ways = {
+        "Could stay at home": stays,
+        "Could move to another bag": [each for each in load.may_move if each[0] not in home],
+    }
+    return [
+        f"{way}: {listing([f'“{name}” ({mass(mg / 1000, display)})' for name, mg in things])}."
+        for way, things in ways.items()
+        if things
+    ]
 
 
 def vehicle_words(each: VehicleLoad, display: Display) -> str:
@@ -86,10 +101,13 @@ def vehicle_words(each: VehicleLoad, display: Display) -> str:
     )
 
 
-def over_limits(bags: Bags, display: Display) -> tuple[str, ...]:
-    """What is over its owner's limit: bags, then a bike or boat; a sentence each."""
+def over_limits(bags: Bags, display: Display, stays: Stays = NOTHING_STAYS) -> tuple[str, ...]:
+    """What is over its owner's limit: bags, then a bike or boat; ``stays`` as in `limit_words`."""
     vehicles = [each for each in bags.vehicles if each.packed_mg > each.limit_mg]
-    return (*limit_words(bags, display), *(vehicle_words(each, display) for each in vehicles))
+    return (
+        *limit_words(bags, display, stays),
+        *(vehicle_words(each, display) for each in vehicles),
+    )
 
 
 def borrowed(weighed: WeighUp, display: Display) -> tuple[str, ...]:

@@ -1,5 +1,6 @@
 """How much a trip to come takes: food, fuel, a battery, and the odds of its weather."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
@@ -26,6 +27,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.page import amount_words
+from tarebook.analysis.ahead.page.amount_words import to_take
 from tarebook.analysis.ahead.results import BatteryAhead
 from tarebook.analysis.display.cautions import (
     BIKE_LOAD_CARE,
@@ -80,6 +82,18 @@ def test_weather_is_named_with_its_odds(store: Any) -> None:
         },
         {"for": "nights under 3 °C", "odds": "not known", "things": "“Down”"},
     ]
+
+
+@pytest.mark.parametrize("mass", ["g", "oz"])
+@pytest.mark.parametrize("take_g", [70.0, 2050.0, 2690.0, 4000.0, 110.0])
+@pytest.mark.parametrize("days", [2, 3, 4, 7])
+def test_so_many_days_come_to_no_more_than_the_whole(mass: Any, take_g: float, days: int) -> None:
+    ahead: Any = SimpleNamespace(days=days, nights=days - 1, people=1)
+    told = to_take(need(take_for_9_in_10=take_g, days=days), ahead, Display(mass))
+    whole, each = re.findall(r"([\d.]+)\s(g|kg|oz|lb)\b", told)
+    grams = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}
+    held, one = (float(number) * grams[unit] for number, unit in (whole, each))
+    assert 0 < one * days <= held + 1e-6
 
 
 def test_amounts_are_told_with_what_they_rest_on(store: Any) -> None:
@@ -159,7 +173,12 @@ def test_a_chance_at_nine_in_ten_needs_no_chore_and_fuel_is_told_with_its_can(st
     )
     table = page.amounts().table
     assert table is not None
+    assert table.rows[0]["enough"] == "on about 90 in 100"
     assert table.rows[1]["enough"] == "on more than 99 in 100"
+    short = with_data(page, consumption=of(need(on_list=1640.0, chance_enough=0.867)))
+    (row,) = short.amounts().table.rows
+    assert row["enough"] == "on about 86 in 100"
+    assert "enough on about 86 such trips in 100" in points(short)["How much food"]
     # Of a system's things together not all is fuel.
     whole = with_data(page, consumption=of(replace(burnt, item=None, chance_enough=0.8)))
     assert "63 g can be used, which is enough" in points(whole)["How much fuel"]

@@ -199,10 +199,42 @@ def test_the_demos_plan_answers_everything(demo: Any) -> None:
     assert chores["Look over: no check within the last year"]
     assert not chores["Mend"]
     things = len(page.data.packing.things)
-    assert page.packing().answer[0].startswith(f"{things - 3} different things in {things} lines ")
+    (head,) = page.packing().answer
+    assert head.startswith("Not on this list: “Air mat”. ")
+    assert "nothing else to sleep on" in head
+    assert f" {things - 3} different things in {things} lines " in head
     # What could stay at home is named without a box.
     assert page.packing().html().count("boxless") == len(page.data.home.items) == 6
     assert boxes == len(page.data.packing.things) - 6 > 100
+
+
+def test_of_a_bag_over_its_limit_what_could_stay_at_home_comes_first(demo: Any) -> None:
+    page = read(demo)
+    assert (
+        "69 g over your limit of 3.00 kg. Could stay at home: “Field guide to trees” (214 g), "
+    ) in points(page)["Your limits"]
+    first, _, then = points(page)["Your limits"].partition(" Could move to another bag: ")
+    assert "“Down jacket” (352 g)" in then
+    assert page.data is not None
+    named = [n for n in (j.about.name for j in page.data.home.things) if f"“{n}”" in first]
+    assert len(named) >= 2
+    assert not [name for name in named if f"“{name}”" in then]
+    assert "Trekking umbrella" not in first, "it stays only beside another thing"
+
+
+def test_a_list_whose_sleep_set_is_likely_too_cold_says_so_where_it_is_packed(demo: Any) -> None:
+    page = read(demo, "2027-05-larkspur-flat")
+    told = points(page)["Will you be cold?"]
+    assert " is about 6 in 10 (very likely 33 % to 81 %, by 45 judged nights). " in told
+    assert "Take your own “Winter sleeping bag”: in it the chance would be about 1 in 30 " in told
+    assert (
+        page.packing()
+        .answer[0]
+        .startswith("Not on this list: “Winter sleeping bag”, warmer than “Summer quilt”. ")
+    )
+    lines = [line for lines in lists_of(page.packing()).values() for line in lines]
+    (marked,) = [line for line in lines if "too cold night" in line]
+    assert plain(marked) == ("Summer quilt | 528 g, chance of a too cold night in it about 6 in 10")
 
 
 def test_what_stays_at_home_beside_another_thing_alone_is_told_with_that(demo: Any) -> None:

@@ -9,6 +9,7 @@ from store_drawing import Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.buying.cases import buying_case
 from tarebook.analysis.buying.outputs import buying_rows
 from tarebook.analysis.buying.page import page as buying_page
+from tarebook.analysis.buying.page.charts import cold_nights_with
 from tarebook.analysis.buying.results import Case
 from tarebook.analysis.buying.verdict import verdict
 from tarebook.analysis.display.words import Display, wanted
@@ -217,6 +218,35 @@ def test_like_for_like_in_plain_gear_needs_no_caution(connection: Any) -> None:
     _, row, _ = told(connection, tables)
     assert row["caution"] is None
     assert row["verdict"] == "A matter of price"
+
+
+@pytest.mark.parametrize(
+    ("old", "offered", "key", "warm"),
+    [
+        (gear("coat", "clothing", 200_000), {"system": "clothing"}, "Not known", True),
+        (
+            gear("vest", "other", 200_000, meant_for=["cold"]),
+            {"system": "other"},
+            "Not known",
+            True,
+        ),
+        (gear("bag", "sleep", 200_000), {"system": "sleep"}, "Not known", True),
+        (gear("bag", "sleep", 200_000), {"system": "sleep", "rated_low_c": 2.0}, "Not known", True),
+        (gear("tent", "shelter", 200_000), {"system": "shelter"}, "Not known", False),
+        (gear("mug", "other", 200_000), {"system": "other"}, "No bearing on cold nights", False),
+    ],
+)
+def test_what_no_figure_compares_is_not_said_to_be_as_warm(
+    connection: Any, old: dict[str, Any], offered: dict[str, Any], key: str, warm: bool
+) -> None:
+    new = candidate("new", name="New", replaces=[old["item"]], **offered)
+    other = gear("spare", offered["system"])
+    case, row, every = told(connection, logbook([old, other], new))
+    assert cold_nights_with(case) == key
+    unknown = f"Whether “New” is as warm as “{old['name']}”, the record cannot say"
+    assert (unknown in every, unknown in (row["caution"] or "")) == (warm, warm)
+    if row["verdict"].startswith("A matter of price"):
+        assert row["verdict"].endswith(", if it is as warm") == warm
 
 
 @pytest.mark.parametrize("what", ["sit mat", "Sit-Mat", "SIT MAT", "Foam, to sit on"])

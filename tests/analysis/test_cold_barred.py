@@ -67,6 +67,8 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
     assert [(row["limit"], row["any"]) for row in on_list] == [(None, "no mat: no chance given")]
+    # What nothing is told of rests on nothing; what it weighs is known.
+    assert [(row["basis"], row["weight_g"]) for row in on_list] == [(None, BAG["weight_mg"] / 1000)]
     assert any(row["limit"] is not None for row in table.rows)
     opening = read_nights(store, "plan", display=Display()).opening()
     (to_come,) = opening.points
@@ -182,7 +184,8 @@ def test_under_ten_judged_nights_it_is_too_early_to_say(store: Any, nights: int)
     few = nights < 10
     short = words.chance_in_short(ahead).replace(SPACE, " ")
     assert (f"by only {nights} judged nights, too early to say" in short) is few
-    assert (words.percent_range(ahead.told.p_any).replace(SPACE, " ") in short) is few
+    assert words.percent_range(ahead.told.p_any).replace(SPACE, " ") in short
+    assert (f", by {nights} judged nights)" in short) is not few
     told = words.basis(ahead.limit, Display()).replace(SPACE, " ")
     whole = f"your own limit of {round(ahead.limit.own_limit_c.value, 1) + 0.0:.1f} °C".replace(
         "-", "−"

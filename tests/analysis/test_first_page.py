@@ -97,8 +97,13 @@ def test_a_later_plan_is_named_with_its_odds(demo_folder: Path) -> None:
     assert line.startswith("(28–31 May 2027). The ")
     assert line.endswith(words.odds(page.plan.later[0]))
     assert "chance that at least one of its 3 nights is too cold in “Summer quilt” is" in line
-    assert " in 10." in line
-    assert line.endswith(" In “Winter sleeping bag”, which you own, it would be about 1 in 30.")
+    assert (
+        " in 10 (very likely 33\u202f% to 81\u202f%, by 45 judged nights). Take your own " in line
+    )
+    assert line.endswith(
+        " Take your own “Winter sleeping bag”: in it the chance would be about 1 in 30 (very "
+        "likely under 1\u202f% to 15\u202f%), by 16 judged nights."
+    )
     many = [told for _, told in words.later_plans(page.plan.later * 6)]
     assert many == [line] * 4 + ["(28–31 May 2027)."] * 2
 

@@ -8,11 +8,13 @@ from ...display.words import (
     Display,
     count,
     label,
+    large_mass,
     mass,
     mass_up,
     number,
     one_in,
     percent,
+    small_mass,
 )
 from ..before_trip import BeforeTrip
 from ..packing import PackedThing, Packing
@@ -69,11 +71,24 @@ def amount_range(need: Need, display: Display) -> str:
 
 
 def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "620 g per day", of one person; per night where it is counted by nights."""
+    """ "620 g per day", of one person; per night where it is counted by nights.
+
+    Rounded down as it is shown: so many days of it never come to more than the whole that is told.
+    """
     each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
     which = "night" if need.days == ahead.nights != ahead.days else "day"
     person = " and person" if ahead.people > 1 else ""
-    return f"{amount_up(each, need, display)} per {which}{person}"
+    return f"{_down(each, display)} per {which}{person}"
+
+
+def _down(grams: float, display: Display) -> str:
+    """A mass as `mass` tells it, rounded down."""
+    small, large = small_mass(display), large_mass(display)
+    scale = large if grams * small.factor >= (1000 if display.mass == "g" else 16) else small
+    step = 10**scale.decimals
+    least = math.floor(round(grams * scale.factor * step, 6)) / step / scale.factor
+    # What rounds down to nothing is told as the least that is shown.
+    return mass(least or 1 / step / scale.factor, display)
 
 
 def need_name(need: Need) -> str:
@@ -208,8 +223,18 @@ def enough(need: Need) -> str:
         return f"almost certainly enough ({in_100(chance)} such trips)"
     if chance < 0.05:
         return "hardly ever enough"
-    hundred = math.floor(100 * chance) if not does(need) else max(90, round(100 * chance))
-    return f"enough on about {hundred} such trips in 100"
+    return f"enough on about {_hundred(need, chance)} such trips in 100"
+
+
+def _hundred(need: Need, chance: float) -> int:
+    return math.floor(100 * chance) if not does(need) else max(90, round(100 * chance))
+
+
+def enough_in_100(need: Need, chance: float) -> str:
+    """The same in a table: "about 71 in 100", the number that the sentence has."""
+    if 0.05 <= chance <= 0.95:
+        return f"about {_hundred(need, chance)} in 100"
+    return in_100(chance)
 
 
 def in_100(chance: float) -> str:

@@ -4,7 +4,9 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ...cold import words as cold_words
 from ...cold.camps import CampsOff
+from ...cold.words import TAKE_WARMER
 from ...display.cautions import (
     BIKE_LOAD_CARE,
     BOAT_LOAD_CARE,
@@ -20,12 +22,14 @@ from ...display.words import (
     count,
     label,
     listing,
+    one_in,
     quoted,
     sum_mass,
 )
 from ...store.scope import AFLOAT
 from ...store.trip_choice import TripChoice
 from ...wear.chores import LOOKS, TO_DO, chore_cautions, chore_lists, how_much_to_do
+from ..before_trip import BeforeTrip
 from ..packing import PackedGroup, PackedThing, Packing
 from ..unlike import of_trips_before
 from ..weather import MeantFor
@@ -119,12 +123,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
             tuple(
                 Task(
                     say.thing_name(each),
-                    say.thing_about(
-                        each,
-                        display,
-                        page.data.broken.get(each.thing.item),
-                        page.data.home,
-                    ),
+                    _about(each, page.data, display),
                     box=_stays_on(each, page),
                 )
                 for each in group.things
@@ -148,6 +147,33 @@ def packing_section(page: "BeforeTripPage") -> Section:
     )
 
 
+def _about(each: PackedThing, data: BeforeTrip, display: Display) -> str:
+    """What to know of a thing; of the bag of a likely too cold night the chance of one, too."""
+    item, cold = each.thing.item, data.cold
+    about = say.thing_about(each, display, data.broken.get(item), data.home)
+    if cold.told is None or cold.limit is None or item != cold.limit.system.rated_item:
+        return about
+    if cold.told.p_any.value < TAKE_WARMER:
+        return about
+    return f"{about}, chance of a too cold night in it {one_in(cold.told.p_any.value)}"
+
+
+def _gaps(page: "BeforeTripPage") -> tuple[str, ...]:
+    """What keeps one warm, dry, lit, found, fed or healed and is not on the list of its own."""
+    data = page.data
+    if data is None or data.packing.source != "list":
+        return ()
+    bare = [each for each in data.missing if each.lifeline and each.item is not None]
+    gaps = [f"Not on this list: {quoted([each.what])}. {each.reason}".strip() for each in bare]
+    if not any(each.lifeline in ("sleep", "ground", "bedding") for each in bare):
+        gaps += cold_words.lacking_sentences(data.cold.lacking)
+    warmer = cold_words.warmer_to_take(data.cold)
+    if warmer is not None and data.cold.limit is not None:
+        listed_bag = data.cold.limit.system.rated_name
+        gaps.append(f"Not on this list: {quoted([warmer])}, warmer than {quoted([listed_bag])}.")
+    return tuple(gaps)
+
+
 def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
     """Whether the record does not say that it could stay at home on this trip."""
     return page.data is None or each.thing.item not in page.data.home.items
@@ -160,9 +186,9 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
-    """Where the list comes from, and what has no box; what may be missing stands right above."""
+    """What keeps safe and is not on it, where the list comes from, and what has no box."""
     first, *rest = source_words(packing, chosen)
-    return (" ".join((first, *_boxless(page))), *rest)
+    return (" ".join((*_gaps(page), first, *_boxless(page))), *rest)
 
 
 def _unlisted(page: "BeforeTripPage") -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from . import amount_words as much
 from . import battery_words
 from . import words as say
 from .lists import READY, ready_lists, to_do
+from .stays_section import stays_by_bag
 
 if TYPE_CHECKING:
     from .page import BeforeTripPage
@@ -53,7 +54,11 @@ def before_trip_opening(
     """What may be missing, how cold, what is over a limit; then weight, amounts, what to do."""
     display = page.display
     missing, rest = _missing(data), [_weight(data, display)]
-    over = over_limits(data.load.bags, display) if data.load.bags is not None else ()
+    over = (
+        over_limits(data.load.bags, display, stays_by_bag(data))
+        if data.load.bags is not None
+        else ()
+    )
     risks = [missing] if missing is not None and missing.leads else []
     risks += [*_broken(data), *_cold(data, display)]
     rain = Point("Will it rain?", *say.rain_words(data))

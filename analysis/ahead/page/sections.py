@@ -150,7 +150,7 @@ def _amounts_care(data: BeforeTrip, *, burns: bool = False) -> str:
 def _chance_enough(need: Need) -> str | None:
     """Missing where only common practice speaks: that tells nothing of one's own need."""
     return (
-        f"on {much.in_100(need.chance_enough)}"
+        f"on {much.enough_in_100(need, need.chance_enough)}"
         if need.tells and need.chance_enough is not None
         else None
     )
@@ -164,7 +164,7 @@ def _amount_notes(
     if any(need.on_list is not None for need in fuel):
         notes.append(
             "Of fuel, only what can be burnt is compared with the need. The empty can is assumed "
-            "to weigh as much as the lightest that came home."
+            "to weigh as much as the lightest that came home of cans about as large, or larger."
         )
     if cans := [need for need in fuel if need.on_list is None]:
         notes.append(

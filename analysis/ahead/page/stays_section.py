@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from ....tripdata.names import folded
 from ...display.cautions import LEAVING_CARE
 from ...display.sections import Section
 from ...display.tables import Table, measured, right, text, yes_no
@@ -89,3 +90,15 @@ def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:
     if len(names) == 1:
         return tuple(f"That rests on trips {which}." for which in names)
     return tuple(f"{listed(of)}: that rests on trips {which}." for which, of in names.items())
+
+
+def stays_by_bag(data: BeforeTrip) -> dict[str, list[tuple[str, int]]]:
+    """What of each bag could stay at home, whatever else comes along: name and mg, by bag."""
+    found: dict[str, list[tuple[str, int]]] = {}
+    for each in sorted(data.packing.things, key=lambda one: -(one.row_g or 0.0)):
+        thing = each.thing
+        lets_go = thing.item in data.home.items and thing.item not in data.home.beside
+        if lets_go and thing.bag and each.row_g:
+            held = found.setdefault(folded(thing.bag), [])
+            held.append((thing.name, round(each.row_g * 1000)))
+    return found

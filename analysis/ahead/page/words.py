@@ -1,6 +1,5 @@
 """Sentences on a trip to come: amounts, batteries, weather, weights."""
 
-import math
 from collections.abc import Sequence
 
 from ...cold import words as cold_words
@@ -21,9 +20,9 @@ from ...display.words import (
     sentence,
     temperature,
     thing_mass,
-    wanted,
 )
 from ...store.scope import by_mode
+from ...usage.missing_odds import wanted_at_most
 from ...usage.verdict_words import leave_only_while, only_while
 from ...wear.unmended import Unmended
 from ...wear.words import not_mended
@@ -61,9 +60,7 @@ def leaving_price(home: StaysHome, ahead: TripAhead) -> str:
     odds = leaving_odds(home)
     names = {judged.about.item: judged.about.name for judged in home.things}
     beside = {names[item]: other for item, other in home.beside.items()}
-    most = math.floor(1 / odds.high) if odds.high < 1 else 1
-    often = f"once in {number(most)}" if most > 1 else "once on every trip"
-    price = f"{wanted(odds.value, len(home.things))}, very likely no more than {often}"
+    price = wanted_at_most(odds, len(home.things))
     if ahead.unlike is not None:
         trips = count(ahead.unlike.trips, "trip")
         when = months(ahead.unlike.range.months)
@@ -219,8 +216,8 @@ def cannot_tell(ahead: TripAhead) -> str:
     listed = sum(trip.listed for trip in ahead.like)
     counts = number(weight_of(ahead.like), 1)
     return (
-        f"What may be forgotten can hardly be told: the {listed} trips nearest to this one count "
-        f"for no more than {counts} like it."
+        f"What may be forgotten can hardly be told: the {listed} trips nearest to this one are so "
+        f"little like it that together they count as {counts} like trips."
     )
 
 

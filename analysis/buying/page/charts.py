@@ -9,15 +9,24 @@ from ...display.charts import looks, tips
 from ...display.figure import Build, chart_of
 from ...display.theme import ACCENT, CONTEXT, INK, MAIN, PAPER, SOFT_INK, Layout
 from ...display.words import Display, count, mass, money, small_mass, temperature_scale
+from ...usage.keep_rules import may_keep_warm
+from .. import verdict as rules
 from ..nights import BeddingSwap
 from ..results import Case, ColdReplay
 from .labels import BREAK, beside, placed
 
 _AXIS_PX = 60
 _HALO: dict[str, Any] = {"stroke": PAPER, "strokeWidth": 4, "opacity": 0.85}
-_SPARES, _NO_BEARING = "Spares cold nights", "No bearing on cold nights"
+_SPARES, _COLDER, _SPARES_NONE = "Spares cold nights", "Colder", "Spares no cold night"
+_NOT_KNOWN, _NO_BEARING = "Not known", "No bearing on cold nights"
 _COLD, _FINE, _NO_VOTE = "Felt too cold", "Did not", "No vote"
-_PRICE_MARKS = {_SPARES: (ACCENT, "diamond"), _NO_BEARING: (MAIN, "circle")}
+_PRICE_MARKS = {
+    _SPARES: (ACCENT, "diamond"),
+    _COLDER: (INK, "triangle-down"),
+    _SPARES_NONE: (MAIN, "square"),
+    _NOT_KNOWN: (CONTEXT, "cross"),
+    _NO_BEARING: (MAIN, "circle"),
+}
 _NIGHT_MARKS = {
     _COLD: (ACCENT, "diamond"),
     _FINE: (MAIN, "circle"),
@@ -37,7 +46,7 @@ def price_against_grams(cases: Sequence[Case], display: Display) -> Build:
                 "name": own.name,
                 "saved": scale.value(case.saved_g),
                 "price": own.price,
-                "kind": _SPARES if nights else _NO_BEARING,
+                "kind": cold_nights_with(case),
                 "said": own.name + (f": {nights} spared" if nights else ""),
                 "costs": money(own.price or 0.0, own.currency),
                 "weighs": mass(case.saved_g, display, signed=True),
@@ -46,6 +55,20 @@ def price_against_grams(cases: Sequence[Case], display: Display) -> Build:
         )
     free = max((case.alternative.let_go_g for case in cases), default=0.0)
     return lambda layout: _panels(rows, scale.value(free) or 0.0, scale.unit, layout)
+
+
+def cold_nights_with(case: Case) -> str:
+    """What the record says of cold nights with it: what is silent on them is not known."""
+    replay = case.replay
+    if replay is not None and replay.avoided:
+        return _SPARES
+    if rules.colder(case):
+        return _COLDER
+    if case.candidate.rated_sleep_gear and not rules.unknown_cold(case):
+        return _SPARES_NONE
+    systems = (case.candidate.system, *(r.system for r in case.replaced))
+    warm = case.losses.warmth or any(may_keep_warm(s) or s == "shelter" for s in systems)
+    return _NOT_KNOWN if warm else _NO_BEARING
 
 
 def _panels(rows: Sequence[dict[str, Any]], free: float, unit: str, layout: Layout) -> Any:

@@ -76,7 +76,9 @@ def _comparison_table(cases: Sequence[Case], display: Display) -> Table:
 
     def spared(case: Case) -> str | None:
         replay = case.replay
-        return None if replay is None else f"{replay.avoided}{case_words.spread(replay)}"
+        if replay is None:
+            return "not known" if case.losses.warmth else None
+        return f"{replay.avoided}{case_words.spread(replay)}"
 
     columns = (
         tables.text("name", "Candidate", lambda case: case.candidate.name),

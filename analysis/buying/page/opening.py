@@ -10,7 +10,7 @@ from ...wear.failures import FailureBook, Failures
 from ...wear.rates import TOO_FEW_NIGHTS
 from ...wear.words import failure_record
 from .. import words as case_words
-from ..cautions import lost, usual_cautions
+from ..cautions import lost, usual_cautions, warmth_unknown
 from ..results import Case
 from ..verdict import verdict
 
@@ -55,6 +55,7 @@ def _points(cases: Sequence[Case], failures: FailureBook, display: Display) -> I
         if alone:
             more = f"For it: {case_words.reason_for(case, display)} "
             more += f"Against it: {case_words.reason_against(case, display)}"
+            more = " ".join((more, *warmth_unknown(case)))
         head = sentence(case_words.heading(case, display))
         # What could stay at home instead is the same for all of them, and is told once.
         again, first = head in told, head.partition(":")[0]
@@ -109,7 +110,9 @@ def _overall(cases: Sequence[Case], display: Display) -> str:
     if first:
         parts.append(f"{names('leave_first')} can wait")
     if "matter_of_price" in by_kind:
-        parts.append(f"{names('matter_of_price', ' is', ' are')} a matter of price")
+        warm = any(case.losses.warmth for case in by_kind["matter_of_price"])
+        price = "a matter of price, if as warm" if warm else "a matter of price"
+        parts.append(f"{names('matter_of_price', ' is', ' are')} {price}")
     if "beyond_numbers" in by_kind:
         parts.append(f"{names('beyond_numbers', ' is', ' are')} not decided by numbers")
     if not told and not parts:
@@ -165,4 +168,4 @@ def _price(case: Case, display: Display) -> str:
     if saved and verdict(case) != "beyond_numbers":
         parts.append(f"{mass(abs(saved), display)} {'lighter' if saved > 0 else 'heavier'}")
     line = [sentence(", ".join(parts))] if parts else []
-    return " ".join([*line, *lost(case, display)[:1]])
+    return " ".join([*line, *lost(case, display)[:1], *warmth_unknown(case)])

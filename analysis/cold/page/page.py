@@ -44,7 +44,8 @@ class ContextPage:
     """A past trip, a plan or both, and the units in which they are told: a section a method.
 
     ``set_aside``: records of the logbook that are missing. ``camps_colder_c``: how much colder than
-    the normals camps before the past trip were, where that is worth a sentence.
+    the normals camps before the past trip were, where that is worth a sentence. ``later``: plans
+    after the one told of.
     """
 
     past: TripContext | None
@@ -53,6 +54,7 @@ class ContextPage:
     display: Display
     set_aside: int
     camps_colder_c: float | None = None
+    later: tuple[TripChoice, ...] = ()
 
     def opening(self) -> Opening:
         """Which trips, how cold they were and may be, and what to know of the normals."""
@@ -65,7 +67,7 @@ class ContextPage:
                 "The normals that come with Tarebook are a stopgap. Their limits stand at the end."
             )
             notices = (*notices, stopgap)
-        points = tuple(self._points())
+        points = (*self._points(), *self._points_later())
         plan = self.plan
         barred = plan is not None and bool(plan.cold.lacking or plan.cold.unmended)
         told = plan is not None and (plan.cold.chance is not None or barred)
@@ -94,6 +96,16 @@ class ContextPage:
             chance = f"{cold_words.chance_of_trip(cold)}." if cold.told is not None else ""
             chance += cold_words.in_warmer_set(cold)
             yield Point("Nights to come", usual, chance, leads=True)
+
+    def _points_later(self) -> Iterator[Point]:
+        """The plans after the one told of, by name: each has a page of its own."""
+        if self.later:
+            names = [
+                f"“{each.title}” ({words.days(each.start_on, each.end_on)})" for each in self.later
+            ]
+            page = "its own page" if len(names) == 1 else "the page of each"
+            told = f"{words.listing(names, at_most=4)}: how cold it may be there, {page} says."
+            yield Point("Planned after it", told)
 
     def _in_short(self, past: TripContext) -> str:
         return climate_words.trip_in_short(past, self.display, self.camps_colder_c)
@@ -150,14 +162,16 @@ def read_nights(
     """
     chosen = choose_trip(store, trip or None)
     planned = chosen if chosen.plan else None
+    later: tuple[TripChoice, ...] = ()
     if not trip.strip():
         every = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
-        planned = next((each for each in every if each.plan), None)
+        planned, *rest = [each for each in every if each.plan] or [None]
+        later = tuple(each for each in rest if each is not None)
     past = None if chosen.plan else trip_context(store, chosen.trip)
     band = _band(store, past.station, chosen) if past is not None else ()
     plan = _plan(store, planned, below_c) if planned else None
     colder = camps_colder_c(store, past.trip.start_on) if past is not None else None
-    return ContextPage(past, band, plan, display, records_set_aside(store), colder)
+    return ContextPage(past, band, plan, display, records_set_aside(store), colder, later)
 
 
 def _plan(store: Store, trip: TripChoice, below_c: float | None) -> Plan:

@@ -144,7 +144,7 @@ def _cold(limits: ColdLimits, display: Display) -> Iterator[Point]:
         span = cold_words.span(scale, limit.own_limit_c)
         nights, sure = count(limit.nights, "night"), cold_sections.is_told(limit)
         where, reach = (
-            "Too few nights to tell",
+            "Too early to say",
             f"One night in five is too cold somewhere within {span}",
         )
         if sure:

@@ -137,7 +137,8 @@ def _shelf_notes(gains: Sequence[Gain]) -> tuple[str, ...]:
     return (
         f"Chance of help: {percent(0.95)} and more has earned its weight, {percent(0.8)} and more "
         "probably helps. Rows go by it, not by points per weight, which would put the tiniest "
-        "things first.",
+        "things first. A verdict asks only whether a thing helps: “"
+        f"{comfort_words.LOWER_SO_FAR}” is none, however sure it looks.",
         "Before looking at your scores we assume that nine gains in ten are smaller than "
         f"{_PRIOR_POINTS:g} points; how varied gains are is learnt from all of them together. Your "
         f"own days reduced that uncertainty by {_from_to(shares)}.",

@@ -31,7 +31,7 @@ def shelf_table(
         _WHAT,
         _ASPECT,
         measured("weight", "Weight", small_mass(display), of=lambda g: g.bundle.weight_g),
-        text("verdict", "Verdict", lambda g: comfort_words.VERDICTS[g.verdict]),
+        text("verdict", "Verdict", comfort_words.verdict_in_table),
         decimal("helps", "Chance of help", "%", 0, lambda g: 100 * g.p_helps),
         right("gain", "Gain", "points", lambda g: comfort_words.points_text(g.gain.value)),
         right("interval", "Very likely range", of=lambda g: comfort_words.interval_text(g.gain)),

@@ -10,6 +10,7 @@ from ...display.thing_names import named
 from ...display.words import Display, count, mass, number, percent, sentence
 from ...stats.zero_one import LeftSet
 from ...usage.conditions import TripKind
+from ..culling import DRAWS
 from ..results import Cull, KindOfTrip
 from . import charts, tables
 from .trips_to_come import for_weather, weather_source
@@ -101,8 +102,8 @@ def _notes(cull: Cull) -> tuple[str, ...]:
     ]
     if cull.answer.left:
         notes.append(
-            "100 variations were tried: rates and weather within what the log leaves open, and the "
-            "cost of missing each thing halved, kept or doubled."
+            f"{DRAWS} variations were tried: rates and weather within what the log leaves open, "
+            "and the cost of missing each thing halved, kept or doubled."
         )
     leave = [j.about for j in cull.judged if j.verdict == "leave"]
     elsewhere = [about.name for about in leave if about.item not in cull.loads_g]

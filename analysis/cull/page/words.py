@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence, Sized
+from dataclasses import replace
 
 from ....tripdata.units import OZ_G
 from ...display.cautions import LEAVING_CARE
@@ -13,8 +14,10 @@ from ...store.set_aside import set_aside_notice
 from ...usage import held_words
 from ...usage.conditions import TripKind
 from ...usage.keep_rules import FEWEST_JUDGED, TOO_MANY_COLD
+from ...usage.missing_odds import missing_odds, wanted_at_most
 from ...usage.verdict_words import leave_only_while
 from ...usage.verdicts import Judged
+from ..culling import DRAWS
 from ..results import Cull, LeftItem
 
 CLOSE = 0.6  # in fewer of the answers that were tried, a thing might as well stay
@@ -75,6 +78,13 @@ def price(point: LeftSet) -> str:
     return wanted(point.misses, len(point.items))
 
 
+def price_in_range(cull: Cull) -> str:
+    """The same of the answer, with how often at most: the draws are of all that it leaves."""
+    left = [cull.by_item[item] for item in sorted(cull.answer.point.items)]
+    odds = replace(missing_odds(cull.usage, left), value=cull.answer.point.misses)
+    return wanted_at_most(odds, len(left))
+
+
 def which_trips(cull: Cull) -> str:
     """Return for which trips the answer holds: "on trips like these", or those that are named."""
     titles = [f"“{trip.title}”" for trip in cull.around.to_come]
@@ -86,7 +96,7 @@ def leave_headline(cull: Cull, display: Display) -> str:
     answer = cull.answer
     if not answer.left:
         return _nothing(cull, display)
-    saved = f"{mass(answer.point.saved_g, display)} less; {price(answer.point)}"
+    saved = f"{mass(answer.point.saved_g, display)} less; {price_in_range(cull)}"
     first = f"Leave {these(len(answer.left))} at home {which_trips(cull)}: {saved}"
     if not answer.reached:
         return sentence(
@@ -102,7 +112,7 @@ def leave_sentence(cull: Cull, display: Display) -> str:
     if not answer.left:
         return _nothing(cull, display)
     names = named(names_by_weight(cull, answer.point.items))
-    saved = f"{mass(answer.point.saved_g, display)} less; {price(answer.point)}"
+    saved = f"{mass(answer.point.saved_g, display)} less; {price_in_range(cull)}"
     first = sentence(f"{names} could stay at home {which_trips(cull)}: {saved}")
     return " ".join((first, *conditions(cull, answer.point.items)))
 
@@ -262,7 +272,8 @@ def _whose(here: Sequence[Judged]) -> str:
     """How many things came along, and whose they are."""
     if lent := sum(j.about.owner is not None for j in here):
         return (
-            f"{len(here)} things that came along, {len(here) - lent} your own and {lent} borrowed,"
+            f"{len(here)} things that came along and are not given up, "
+            f"{len(here) - lent} your own and {lent} borrowed,"
         )
     return f"{len(here)} things still owned that came along"
 
@@ -278,10 +289,10 @@ def how_sure(left: Sequence[LeftItem]) -> tuple[str, str]:
         )
     share = "every one" if least.inclusion >= 1 else percent(least.inclusion)
     if len(left) == 1:
-        return f"It came up in {share} of the variations tried.", ""
+        return f"It came up in {share} of the {DRAWS} variations tried.", ""
     whole = "Both" if len(left) == 2 else f"All {these(len(left)).removeprefix('these ')}"
     more = " or more" if least.inclusion < 1 else ""
-    return f"{whole} came up in {share}{more} of the variations tried.", ""
+    return f"{whole} came up in {share}{more} of the {DRAWS} variations tried.", ""
 
 
 def next_step_g(display: Display) -> float:

@@ -5,6 +5,7 @@ SELECT
   system,
   weight_mg / 1000 AS weight_g,
   carried_as,
+  meant_for,
   insurance,
   price,
   currency,
