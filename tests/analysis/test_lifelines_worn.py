@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from store_drawing import Row, carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.page.page import read_before_trip
+from tarebook.analysis.debrief.page.page import read_debrief
+from tarebook.analysis.display.cautions import WATER_CARE
 from tarebook.analysis.display.checklist import Checklist
 from tarebook.analysis.display.words import Display
 from tarebook.analysis.tables import entry
@@ -16,6 +18,7 @@ from tarebook.analysis.usage.guard_words import (
     is_upper_shell,
     sees_to_wounds,
 )
+from tarebook.analysis.weigh_up.page.page import read_weigh_up
 
 TODAY = date(2026, 11, 27)
 START = date(2027, 6, 4)
@@ -115,6 +118,28 @@ def test_trousers_keep_no_back_dry_and_pills_dress_no_wound(store: Any, before: 
     assert "this list has no first-aid kit and no dressing" in about["First-aid pouch"]
     filled(store, "jacket", "pouch", "whistle", "tent", "mug", mode="foot", before=())
     assert named(store) == [], "nor is what goes beside them called for"
+
+
+@pytest.mark.parametrize(
+    ("mode", "item", "afloat"),
+    [
+        ("foot", "canoe", True),
+        (None, "canoe", True),
+        ("bike", "canoe", True),
+        ("paddle", "mug", True),
+        ("foot", "mug", False),
+        (None, "bicycle", False),
+    ],
+)
+def test_who_takes_something_of_a_boat_is_told_of_the_water(
+    store: Any, mode: str | None, item: str, afloat: bool
+) -> None:
+    filled(store, item, mode=mode, before=[(mode, (item,))])
+    ahead = read_before_trip(store, today=TODAY, display=Display())
+    weighed = read_weigh_up(store, trip="next", today=TODAY, display=Display())
+    back = read_debrief(store, trip="t0", today=TODAY, display=Display())
+    cares = (ahead.packing().caution, weighed.opening().caution, back.opening().caution)
+    assert [WATER_CARE in (care or "") for care in cares] == [afloat] * 3
 
 
 def test_one_order_for_table_and_page(store: Any) -> None:
