@@ -19,6 +19,7 @@ from ..wear.chores import first_try
 from ..wear.words import not_mended
 from .chance import TooColdChance
 from .limit import ColdLimit, SleepSystem
+from .mild_words import milder
 from .ratings import RATING_KINDS
 from .sets import Lacking
 from .trips import ColdAhead
@@ -26,6 +27,9 @@ from .trips import ColdAhead
 RATED_AS = {"comfort": "comfort rating", "limit": "limit rating", "maker": "maker’s rating"}
 FEW_JUDGED = 10
 """Under so many judged nights a limit rests on little."""
+
+TOO_WIDE = 0.5
+"""From so wide a range on a chance is told with it, and that it says little."""
 
 
 def rating(system: SleepSystem, display: Display) -> str:
@@ -38,6 +42,8 @@ def rating(system: SleepSystem, display: Display) -> str:
 
 def basis(limit: ColdLimit, display: Display) -> str:
     """What a limit rests on: own nights, or the rating and the name of its kind."""
+    if limit.mild:
+        return f"its {rating(limit.system, display)}: {milder(limit, display)}"
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
@@ -82,7 +88,12 @@ def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    odds = one_in(ahead.chance.p_any.value)
+    told = ahead.chance.p_any
+    odds = one_in(told.value)
+    if told.high - told.low > TOO_WIDE and (
+        ahead.basis == "rated" or ahead.judged_nights >= FEW_JUDGED
+    ):
+        odds = f"{odds} (very likely {percent_range(told)}, too wide to rely on)"
     if ahead.basis == "rated":
         return f"{odds}. That rests on the bag’s rating, not on your nights"
     if ahead.judged_nights >= FEW_JUDGED:
