@@ -1,6 +1,6 @@
 """What bears on what the list of the trip ahead may lack: gear, list, lists of trips before."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ..store.rows import Record, Store, ask
@@ -21,7 +21,7 @@ class ListAsked:
     ``nights``: of the trip. ``listed``: items on the list. ``borne``: borrowed things that only
     others carried. ``alone``: nobody else comes along. ``wishes``: rows of ``ahead/wishes_before``.
     ``line``: by item everything before it in `replaces`. ``unlike``: the trip lies outside of all
-    before; ``alike``: like trips may be told as such.
+    before; ``alike``: like trips may be told as such. ``mode``: how it is travelled, if noted.
     """
 
     gear: Mapping[str, Record]
@@ -35,6 +35,7 @@ class ListAsked:
     line: Mapping[str, frozenset[str]]
     unlike: bool
     alike: bool
+    mode: str | None
 
     @property
     def far(self) -> bool:
@@ -77,6 +78,7 @@ def asked_of(store: Store, ahead: TripAhead, home: StaysHome) -> ListAsked:
         {item: _before(item, gear) for item in gear},
         ahead.unlike is not None,
         are_alike(ahead.like, ahead.unlike),
+        ahead.trip.mode,
     )
 
 
@@ -89,6 +91,19 @@ def _before(item: str, gear: Mapping[str, Record]) -> frozenset[str]:
             line.add(old)
             left += gear[old]["replaces"]
     return frozenset(line)
+
+
+def standing_for(asked: ListAsked, open_: Collection[str], gone: Collection[str]) -> list[str]:
+    """What may stand for a kind that the list lacks; a whistle stands in for no buoyancy aid."""
+    listed = sorted(asked.listed & asked.known.at_hand)
+    others = (
+        item
+        for item in asked.known.at_hand - asked.listed
+        if item not in gone
+        and asked.gear[item]["system"] != "sleep"
+        and not asked.related(item, listed)
+    )
+    return sorted({*open_, *others})
 
 
 def needed_alone(asked: ListAsked) -> frozenset[str]:

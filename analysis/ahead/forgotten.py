@@ -10,8 +10,8 @@ from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
-from .asked import ListAsked, asked_of, needed_alone, needed_by_list
-from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines
+from .asked import ListAsked, asked_of, needed_alone, needed_by_list, standing_for
+from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines, lifelines_first
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
 from .stays_home import StaysHome, stays_at_home
@@ -38,7 +38,9 @@ EITHER = 0.5
 def forgotten_of(
     store: Store, ahead: TripAhead, home: StaysHome | None = None
 ) -> tuple[MayBeMissing, ...]:
-    """What may be missing from the trip's list, the largest expected regret first, at most twelve.
+    """What may be missing from the trip's list, at most twelve, in the order of every page.
+
+    What no list is to lack stands first (`lifelines_first`), then the largest expected regret.
 
     Of what is at hand when the trip begins, is not on its list and not let go by the cull for it
     (``home``, by default asked anew). A thing is named for the first of these that holds: the list
@@ -73,8 +75,7 @@ def forgotten_of(
         expected = along * (one.p_needed or 0.0) * cost_of(about(asked.gear[item]), regret)
         return asked.far and not asked.protects(item), -round(expected, 9), item
 
-    named.sort(key=lambda one: (one.lifeline is None, *by_regret(one)))
-    named = sorted(named[:AT_MOST], key=by_regret)
+    named = lifelines_first(sorted(named, key=by_regret))[:AT_MOST]
     wished = [
         MayBeMissing(0, None, what, "wished", words.wished_for(titles, much), None, None, None)
         for what, titles, much in wished_unowned(asked.wishes, asked.gear, asked.known)
@@ -116,8 +117,9 @@ def _reasons(asked: ListAsked) -> dict[str, _Reason]:
     warmest = _warmest(asked, gone) if asked.far else None
     open_ = sorted({*open_, *([warmest] if warmest is not None else [])})
     missed = missed_at_home(asked.wishes, asked.gear, known)
-    own = [item for item in open_ if asked.gear[item]["owner"] is None]
-    bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights)
+    own = [item for item in standing_for(asked, open_, gone) if asked.gear[item]["owner"] is None]
+    bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights, asked.mode)
+    open_ = sorted({*open_, *bare})
     told = {one.kind for one in bare.values()}.intersection(WHOLE_SYSTEMS)
     system = frozenset(item for item in system if asked.gear[item]["system"] not in told)
     reasons: dict[str, _Reason] = {}

@@ -1,4 +1,4 @@
-"""What no list is to lack altogether: to sleep in, rain, light, fire, food, clothing and the like.
+"""What no list is to lack altogether: what keeps afloat, to sleep in, rain, light, fire, food, ...
 
 A safety check that gear.csv alone answers, with its required columns: it needs no trip before.
 """
@@ -9,14 +9,22 @@ from dataclasses import dataclass
 
 from ..cold.kinds import sleep_kinds, untold_things
 from ..store.rows import Record
+from ..usage.guard_words import is_buoyancy_aid, is_helmet, is_upper_shell, sees_to_wounds
 from .along import OWN_HABIT, LikeLists
 from .results import MayBeMissing
 from .warm_things import names_of, warmth
 
 BY_NIGHT = ("shelter", "ground", "bedding", "sleep")
 """Nobody needs these on a day out."""
+WORN_TO_TRAVEL = ("afloat", "helmet")
+"""What a boat or a bike asks for, whatever else the list has of its system."""
 WHOLE_SYSTEMS = ("clothing", "fire", "food", "navigation", "safety")
-LIFELINES = (*BY_NIGHT, "rain", "light", "water", "first_aid", *WHOLE_SYSTEMS)
+LIFELINES = (
+    *WORN_TO_TRAVEL,
+    *BY_NIGHT,
+    *("rain", "light", "water", "first_aid"),
+    *WHOLE_SYSTEMS,
+)
 """The order in which they are named."""
 _LIGHTS = re.compile(r"\bmatch(es)?\b|lighter|fire.?(steel|start|striker)|ferro|\bflint\b")
 _COOKS_NOTHING = re.compile(
@@ -34,7 +42,8 @@ class Lifeline:
     """A kind of thing of which the list has nothing: ``item`` stands for it, ``others`` beside.
 
     ``had`` of ``trips`` like trips with a list had something of it. ``asks``: nothing tells that
-    it is of the kind, and nothing on the list is known to be.
+    it is of the kind, and nothing on the list is known to be. ``partly``: the list has something of
+    the kind that does not do alone, as trousers do not for rain.
     """
 
     kind: str
@@ -43,6 +52,7 @@ class Lifeline:
     had: int
     trips: int
     asks: bool = False
+    partly: bool = False
 
 
 def lifelines_first(missing: Iterable[MayBeMissing]) -> list[MayBeMissing]:
@@ -59,6 +69,31 @@ def lifeline_of(rows: Iterable[Record]) -> dict[str, str]:
     lights = (row for row in rows if row["system"] == "cook" and _LIGHTS.search(names_of(row)))
     kinds |= {row["item"]: row["system"] for row in others}
     return kinds | {row["item"]: "fire" for row in lights}
+
+
+def worn_to_travel(rows: Iterable[Record]) -> dict[str, str]:
+    """By item "afloat" or "helmet", of all gear; rows of ``ahead/gear_then``."""
+    rows = list(rows)
+    aids = [r for r in rows if is_buoyancy_aid(r["item"], r["name"], r["system"])]
+    helmets = (row for row in rows if is_helmet(row["item"], row["name"]))
+    return {r["item"]: "helmet" for r in helmets} | {r["item"]: "afloat" for r in aids}
+
+
+def _does_alone(row: Record) -> bool:
+    """Whether a thing of its kind is enough: of rain a shell, of first aid a kit or dressing."""
+    if row["system"] == "rain":
+        return is_upper_shell(row["item"], row["name"])
+    return row["system"] != "first_aid" or sees_to_wounds(row["item"], row["name"])
+
+
+def _travelled_by(
+    gear: Mapping[str, Record], listed: Collection[str], mode: str | None
+) -> frozenset[str]:
+    """Of `WORN_TO_TRAVEL`, what the way of travelling or what is listed asks for."""
+    systems = {gear[item]["system"] for item in listed}
+    afloat = mode == "paddle" or "boat" in systems
+    ridden = mode in ("bike", "ebike") or "bike" in systems
+    return frozenset(k for k, asks in zip(WORN_TO_TRAVEL, (afloat, ridden), strict=True) if asks)
 
 
 def _is_lit(row: Record) -> bool:
@@ -95,9 +130,13 @@ def lacking_lifelines(
     among: Collection[str],
     known: LikeLists,
     nights: int,
+    mode: str | None = None,
 ) -> dict[str, Lifeline]:
     """The kinds of which nothing ``listed`` is, by the thing that stands for it.
 
+    A buoyancy aid wherever one goes by boat, by ``mode`` or by what is listed, and by bike a
+    helmet, whatever such trips had. Of rain and first aid what does alone (`_does_alone`), where
+    such a thing is at hand.
     Of fire only where something on the list is lit or cooks, or where it was nearly always along.
     Of ``among``, what may be named, it is the likeliest on like trips; of several alike the one
     that is essential, then the heaviest. Two like trips or more (`LikeLists.is_habit`) of which,
@@ -119,25 +158,39 @@ def lacking_lifelines(
         return *first, -(row["weight_mg"] or 0), item
 
     lacking: dict[str, Lifeline] = {}
-    for kind in (k for k in LIFELINES if k != "sleep" and (nights or k not in BY_NIGHT)):
+    worn = worn_to_travel(gear.values())
+    for kind in (k for k in WORN_TO_TRAVEL if k in _travelled_by(gear, listed, mode)):
+        every = [item for item, of in worn.items() if of == kind]
+        things = sorted((item for item in among if item in every), key=order)
+        if things and not any(item in every for item in listed):
+            had, _ = known.with_any(every)
+            lacking[things[0]] = Lifeline(kind, things[0], tuple(things[1:]), had, len(known.like))
+    wanted = (k for k in LIFELINES if k != "sleep" and k not in WORN_TO_TRAVEL)
+    for kind in (k for k in wanted if nights or k not in BY_NIGHT):
         every = [item for item, of in kind_of.items() if of == kind]
-        things = [item for item in among if item in every]
+        alone = [item for item in every if _does_alone(gear[item])]
+        partly = kind in there and not known.at_hand.isdisjoint(alone)
+        if partly and any(item in alone for item in listed):
+            continue
+        things = [i for i in among if i in (alone if partly else every) and i not in lacking]
         asks = kind == "ground" and not things
         if asks:
             things = [item for item in among if item in untold]
-        if kind in there or not things:
+        if (kind in there and not partly) or not things:
             continue
         if kind == "fire" and _fire_is_idle(gear, listed, every, known):
             continue
-        had, share = known.with_any(every)
+        had, share = known.with_any(alone if partly else every)
         habit = share < _HALF and known.is_habit
         if kind == "ground" and "bedding" in there:
             trips, share = known.share_beside(every, covers)
             habit = share < _HALF and trips >= OWN_HABIT and known.is_habit
         if habit and not (silent and kind in ("ground", "bedding")):
             continue
-        first, *others = sorted(things, key=order)
-        lacking[first] = Lifeline(kind, first, tuple(others), had, len(known.like), asks)
+        first, *others = sorted(things, key=lambda item: (item not in alone, *order(item)))
+        lacking[first] = Lifeline(
+            kind, first, tuple(others), had, len(known.like), asks=asks, partly=partly
+        )
     asleep = [item for item in among if gear[item]["system"] == "sleep"]
     told = any(one.kind in ("ground", "bedding") for one in lacking.values())
     whole = known.system_share("sleep")

@@ -17,10 +17,17 @@ NO_LIKE_TRIP = (
 
 
 _LACKS = {
+    "afloat": "nothing on this list keeps you afloat",
+    "helmet": "this list has no helmet",
     "sleep": "nothing on this list is to sleep in or on",
     "ground": "this list has nothing else to sleep on",
     "bedding": "nothing else on this list keeps you warm at night",
 }
+_PARTLY = {
+    "rain": "this list has no rain jacket, poncho or cape",
+    "first_aid": "this list has no first-aid kit and no dressing",
+}
+"""The same where it has something of the kind that does not do alone."""
 
 
 def in_quotes(names: Sequence[str]) -> str:
@@ -80,7 +87,7 @@ def lifeline_missing(lacks: Lifeline, along: Along, others: Sequence[str]) -> st
     """Return that the list has nothing of a kind, who had it along, what else of it is owned."""
     if lacks.asks:
         return "Nothing on the list is known to lie under you. Is this your mat?"
-    asleep = _LACKS.get(lacks.kind)
+    asleep = (_PARTLY if lacks.partly else _LACKS).get(lacks.kind)
     if lacks.had and asleep is None:
         return system_missing(lacks.kind, lacks.had, lacks.trips)
     if along.had:

@@ -41,7 +41,7 @@ def replay(
         avoided_least=least,
         avoided_most=most,
         own_limit_c=_limit_alone(limits, swap.candidate),
-        limit_now_c=usual.own_limit_c.value if usual is not None and usual.nights else None,
+        limit_now_c=usual.own_limit_c.value if usual is not None and usual.basis == "own" else None,
         set_apart=len([n for n in swap.nights if n.set_apart]),
         rated_as=tuple(sorted({system.rated_as for system in now if system is not None})),
         at_home=_at_home(cold, limits, owned),

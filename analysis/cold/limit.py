@@ -15,6 +15,7 @@ from ..stats.estimate import Estimate
 from ..stats.quantile import weighted_quantiles
 from ..store.remember import remembered
 from ..store.rows import Record, Store, ask
+from .mild import draws_on_mild_nights, without_mild_nights
 from .model import ColdFit, ColdNights, fit_cold
 from .votes import Votes, votes_of
 
@@ -75,6 +76,7 @@ class ColdLimit:
 
     ``nights`` judged nights are behind it, ``cold_nights`` of them too cold; ``coldest_c`` is the
     lowest low among them. ``prior_share``: what is left of the prior's variance, 1 without a night.
+    ``mild``: these nights were too mild to tell (`cold.mild`), so that it is that of the rating.
     """
 
     system: SleepSystem
@@ -83,11 +85,12 @@ class ColdLimit:
     cold_nights: int
     coldest_c: float | None
     prior_share: float
+    mild: bool = False
 
     @property
     def basis(self) -> Basis:
         """Whether it rests on own nights in it, or on its rating."""
-        return "own" if self.nights else "rated"
+        return "own" if self.nights and not self.mild else "rated"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -107,7 +110,8 @@ class ColdLimits:
     ``unrated`` nights had sleep gear without a rating, ``unjudged`` ones no low or no vote;
     ``apart`` are those on which sleep or shelter gear had failed, a row a thing: they count
     nowhere. ``slept`` holds the sleep gear of every other night in order, whether rated or judged,
-    ``slept_apart`` that of those. ``nights_in``: the judged nights by place.
+    ``slept_apart`` that of those. ``nights_in``: the judged nights by place;
+    those of the places ``mild`` tell no limit.
     """
 
     limits: tuple[ColdLimit, ...]
@@ -122,6 +126,7 @@ class ColdLimits:
     places: Mapping[tuple[str, ...], int]
     things: Mapping[str, int]
     nights_in: Mapping[int, Sequence[JudgedNight]]
+    mild: frozenset[int] = frozenset()
 
     def place_of(self, system: SleepSystem) -> int:
         """The place of a sleep system in the fit.
@@ -153,6 +158,7 @@ class ColdLimits:
             cold_nights=sum(night.too_cold for night in own),
             coldest_c=min((night.low_c for night in own), default=None),
             prior_share=min(1.0, _variance(above, weight) / _prior_variance(system.rated_as)),
+            mild=place in self.mild,
         )
 
     def curve(self, system: SleepSystem, low_c: Array) -> ColdCurve:
@@ -208,8 +214,29 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
         things=things,
         nights_in=nights_in,
     )
+    limits = _without_mild(limits, [s for s in systems if s.items in judged])
     found = {system: limits.limit_of(system) for system in thing_by_thing(systems)}
     return replace(limits, limits=tuple(found[system] for system in systems))
+
+
+def _without_mild(limits: ColdLimits, systems: Sequence[SleepSystem]) -> ColdLimits:
+    """The limits, going by the rating where no judged night was cold enough to tell."""
+    unslept, mild, kinds = _unslept(), set(), {}
+    for place, system in enumerate(systems):
+        by_nights = limits.limit_of(system)
+        weight = unslept.weight[unslept.unslept_of(system.rated_as)].ravel()
+        above, order = _above_c(unslept)
+        (middle,) = weighted_quantiles(above, weight, (0.5,), order)
+        kinds[place] = limits.things[system.rated_item], system.rated_as
+        if draws_on_mild_nights(
+            by_nights.own_limit_c.value,
+            system.as_limit_c + middle,
+            system.as_limit_c,
+            by_nights.coldest_c,
+        ):
+            mild.add(place)
+    fit = without_mild_nights(limits.fit, unslept, kinds, mild)
+    return replace(limits, fit=fit, mild=frozenset(mild))
 
 
 def thing_by_thing(systems: Iterable[SleepSystem]) -> list[SleepSystem]:
@@ -274,8 +301,14 @@ def _variance(values: Array, weight: Array) -> float:
 
 
 @cache
+def _unslept() -> ColdFit:
+    """The fit before any night."""
+    return fit_cold(_data((), ())[0])
+
+
+@cache
 def _prior_variance(rated_as: str) -> float:
     """Variance of the own limit before any night, in square degrees."""
-    unslept = fit_cold(_data((), ())[0])
+    unslept = _unslept()
     weight = unslept.weight[unslept.unslept_of(rated_as)]
     return _variance(limit_above_c(unslept), weight.ravel())

@@ -3,6 +3,7 @@
 from ..climate.station_choice import NoStation
 from ..display.words import Display, count, degrees, own_limit, quoted, temperature_scale
 from .limit import ColdLimit
+from .mild_words import milder
 from .trips import ColdAhead, SetAhead
 from .words import FEW_JUDGED, RATED_AS, span
 
@@ -72,7 +73,8 @@ def _limit(limit: ColdLimit, display: Display) -> str:
     value = f"{own_limit(limit.own_limit_c.value, display)} (very likely {reach})"
     if limit.basis == "rated":
         rated = degrees(system.rated_low_c, display)
-        return f"{value} by its {RATED_AS[system.rated_as]} of {rated}"
+        by = f"{value} by its {RATED_AS[system.rated_as]} of {rated}"
+        return f"{by} ({milder(limit, display)})" if limit.mild else by
     nights = count(limit.nights, "judged night")
     if limit.nights < FEW_JUDGED:
         return f"{value} by only {nights}, too early to say"

@@ -28,6 +28,7 @@ from . import note_words
 from . import words as cold_words
 from .chart import MOST_CURVES, Curve, cold_chart
 from .limit import ColdLimit, ColdLimits, NightApart
+from .mild_words import goes_by_rating
 from .page_tables import limit_table, sets_table
 from .ratings import several
 from .trips import ColdAhead
@@ -108,8 +109,9 @@ def limit_sentence(limit: ColdLimit, display: Display) -> str:
     return (
         f"In {quoted(system.names, at_most=4)}, one night in five is too cold for you at "
         f"{own_limit(limit.own_limit_c.value, display)} (very likely between {between}). "
-        f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}."
-    )
+        f"“{system.rated_name}” has a {cold_words.rating(system, display)}. {_of_nights(limit)}. "
+        f"{goes_by_rating(limit, display)}"
+    ).strip()
 
 
 def _of_nights(limit: ColdLimit) -> str:

@@ -19,6 +19,7 @@ from ..wear.chores import first_try
 from ..wear.words import not_mended
 from .chance import TooColdChance
 from .limit import ColdLimit, SleepSystem
+from .mild_words import milder
 from .ratings import RATING_KINDS
 from .sets import Lacking
 from .trips import ColdAhead
@@ -29,6 +30,9 @@ FEW_JUDGED = 10
 TAKE_WARMER = 0.1
 """From such a chance of a too cold night on a warmer set that is at home is to come along; as
 likely a cold night keeps all that warms on a list (common practice, no published source)."""
+
+TOO_WIDE = 0.5
+"""From so wide a range on a chance is told with it, and that it says little."""
 
 
 def rating(system: SleepSystem, display: Display) -> str:
@@ -41,6 +45,8 @@ def rating(system: SleepSystem, display: Display) -> str:
 
 def basis(limit: ColdLimit, display: Display) -> str:
     """What a limit rests on: own nights, or the rating and the name of its kind."""
+    if limit.mild:
+        return f"its {rating(limit.system, display)}: {milder(limit, display)}"
     if limit.basis == "rated":
         with_what = "it alone" if len(limit.system.items) == 1 else "just this set"
         return f"its {rating(limit.system, display)}: you have judged no night in {with_what}"
@@ -85,12 +91,15 @@ def chance_in_short(ahead: ColdAhead) -> str:
     """The chance in a few words, with what it rests on where that is little; it must be known."""
     if ahead.chance is None:
         raise ValueError("ahead: expected a trip with a chance, got one without")
-    odds, reach = one_in(ahead.chance.p_any.value), percent_range(ahead.chance.p_any)
+    told = ahead.chance.p_any
+    odds, reach = one_in(told.value), percent_range(told)
+    wide = ", too wide to rely on" if told.high - told.low > TOO_WIDE else ""
     if ahead.basis == "rated":
-        return f"{odds} (very likely {reach}). That rests on the bag’s rating, not on your nights"
+        rests = "That rests on the bag’s rating, not on your nights"
+        return f"{odds} (very likely {reach}{wide}). {rests}"
     nights = count(ahead.judged_nights, "judged night")
     if ahead.judged_nights >= FEW_JUDGED:
-        return f"{odds} (very likely {reach}, by {nights})"
+        return f"{odds} (very likely {reach}{wide}, by {nights})"
     return f"{odds} ({reach}) by only {nights}, too early to say"
 
 

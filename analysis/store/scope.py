@@ -1,5 +1,6 @@
 """Which trips a question looks back on: a period, a way of travelling, a season."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -21,6 +22,11 @@ BY_MODE = {
 }
 AFLOAT = ("paddle", "mixed")
 """Ways of travelling that take to the water, or may."""
+
+
+def may_go_afloat(modes: Collection[str | None], systems: Collection[str]) -> bool:
+    """Whether a way of travelling takes to the water or may, or something of a boat is along."""
+    return "boat" in systems or any(mode in AFLOAT for mode in modes)
 
 
 def by_mode(mode: str) -> str:

@@ -10,6 +10,20 @@ _OF_A_BOAT = re.compile(r"bailer|bilge|throw.?(line|bag)|tow.?line|spare.?paddle
 """Words of what a boat is kept safe with, beside what keeps its crew afloat (common practice)."""
 _OF_A_BIKE = re.compile(r"helmet|bicycl|\bbike|cycling")
 """Words of what is worn to ride; a helmet may be one for the water."""
+_GARMENT_SYSTEMS = ("clothing", "rain")
+_PLAIN_VEST = re.compile(r"\bvest\b")
+_BESIDE = re.compile(
+    r"\b(bags?|cover|lights?|lamp|mirror|liner|whistle|knife|pocket|patch(es)?|repair|keys?|spray"
+    r"|ring|strap|rope|line|cap|net)\b"
+)
+"""Words of what goes with an aid or a helmet, and is none (common practice)."""
+_NO_SHELL = re.compile(
+    r"trousers?\b|pants\b|legs\b|leggings|\bchaps|skirt|\bkilt|gaiter|glove|mitt|over.?shoe|\bshoe"
+    r"|\bboots?\b|\bsocks?\b|\bhat\b|\bcap\b|cover|umbrella"
+)
+"""Words of rain gear that leaves the upper body wet (common practice)."""
+_DRESSES = re.compile(r"first.?aid|\bkit\b|pouch|dressing|bandage|gauze|tourniquet")
+"""Words of what a wound is seen to with (common practice)."""
 _SAFETY = re.compile(
     r"head.?(lamp|light|torch)|\btorch\b|flash.?light|strobe|\bmatches\b|\blighter\b"
     r"|fire.?(steel|start)"  # lights
@@ -53,6 +67,30 @@ def keeps_a_boat_safe(item: str, name: str) -> bool:
 def may_be_for_riding(item: str, name: str) -> bool:
     """Whether a thing may be worn to ride alone, by its names."""
     return _OF_A_BIKE.search(f"{folded(item)} {folded(name)}") is not None
+
+
+def is_buoyancy_aid(item: str, name: str, system: str) -> bool:
+    """Whether a thing is worn to keep afloat: neither a warm vest nor what goes with an aid."""
+    names = f"{folded(item)} {folded(name)}".replace("-", " ")
+    if system in _GARMENT_SYSTEMS:
+        names = _PLAIN_VEST.sub("", names)
+    return _AFLOAT.search(names) is not None and _BESIDE.search(names) is None
+
+
+def is_helmet(item: str, name: str) -> bool:
+    """Whether a thing is a helmet, and not what goes with one, by its names."""
+    names = f"{folded(item)} {folded(name)}".replace("-", " ")
+    return "helmet" in names and _BESIDE.search(names) is None
+
+
+def is_upper_shell(item: str, name: str) -> bool:
+    """Whether rain gear keeps the upper body dry, as far as no word of its names says otherwise."""
+    return _NO_SHELL.search(f"{folded(item)} {folded(name)}".replace("-", " ")) is None
+
+
+def sees_to_wounds(item: str, name: str) -> bool:
+    """Whether first aid is a kit or a dressing by its names, and not one remedy alone."""
+    return _DRESSES.search(f"{folded(item)} {folded(name)}".replace("-", " ")) is not None
 
 
 def means_safety(item: str, name: str) -> bool:

@@ -315,7 +315,7 @@ def test_cold_water_is_warned_of_wherever_a_boat_came_along(
         ("foot", ({"mode": "paddle"},), (), True),
         (None, (), (boat,), True),
         (None, (), (), False),
-        ("foot", ({"mode": "foot"},), (boat,), False),
+        ("foot", ({"mode": "foot"},), (boat,), True),
     ):
         trip = replace(data.trip, mode=mode)
         other = replace(page, data=replace(data, trip=trip, moves=moves, gear=gear))

@@ -11,7 +11,7 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 from scipy.special import betaln  # type: ignore[import-untyped]
 from store_drawing import Row, Tables, carried, empty_store, fill, gear, trip
-from tarebook.analysis.ahead.forgotten import AT_MOST, NEARLY_ALWAYS
+from tarebook.analysis.ahead.forgotten import AT_MOST, NEARLY_ALWAYS, forgotten_of
 from tarebook.analysis.ahead.plan import trips_ahead_of
 from tarebook.analysis.ahead.stays_home import stays_at_home
 from tarebook.analysis.display.cautions import LIST_CARE
@@ -408,6 +408,8 @@ def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> No
         before = rows_of(store, trip="plan")
         fill(store, joined(now, later))
         assert rows_of(store, trip="plan") == before
+        (ahead,) = trips_ahead_of(store, "plan", TODAY)
+        lifelines = {one.item for one in forgotten_of(store, ahead) if one.lifeline}
     listed = {row["item"] for row in now["carried"] if row["trip"] == "plan"}
     items = [row["item"] for row in before if row["item"]]
     assert len(before) <= AT_MOST
@@ -415,7 +417,11 @@ def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> No
     assert not listed & set(items)
     owned = [row for row in before if row["item"]]
     known = [row for row in owned if row["p_along"] is not None]
-    regrets = [row["expected_regret"] for row in known]
+    rest = [row for row in known if row["item"] not in lifelines]
+    assert [row["item"] in lifelines for row in owned] == sorted(
+        (row["item"] in lifelines for row in owned), reverse=True
+    )
+    regrets = [row["expected_regret"] for row in rest]
     assert regrets == sorted(regrets, reverse=True)
     assert all(0 <= row["p_along"] <= 1 for row in known)
     assert all(row["p_along"] >= NEARLY_ALWAYS for row in known if row["why"] == "successor")

@@ -26,7 +26,7 @@ from ...display.words import (
     quoted,
     sum_mass,
 )
-from ...store.scope import AFLOAT
+from ...store.scope import may_go_afloat
 from ...store.trip_choice import TripChoice
 from ...wear.chores import LOOKS, TO_DO, chore_cautions, chore_lists, how_much_to_do
 from ..before_trip import BeforeTrip
@@ -137,7 +137,11 @@ def packing_section(page: "BeforeTripPage") -> Section:
     # That of the weather stands at the head of the page, before all of this.
     care = [] if page.data.missing else [LIST_CARE]
     care += [BIKE_LOAD_CARE] if page.data.ahead.trip.mode in ("bike", "ebike", "mixed") else []
-    care += [BOAT_LOAD_CARE, WATER_CARE] if page.data.ahead.trip.mode in AFLOAT else []
+    # All that is owned is no list for a trip.
+    rows = packing.things if packing.source != "gear" else ()
+    systems = {each.thing.system for each in rows}
+    afloat = may_go_afloat([page.data.ahead.trip.mode], systems)
+    care += [BOAT_LOAD_CARE, WATER_CARE] if afloat else []
     return Section(
         PACK,
         _head(packing, page.data.ahead.trip, page),

@@ -179,7 +179,8 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         return [Point(about, " ".join(bars), " ".join(filter(None, more)))]
     if cold.told is not None:
         # What the normals alone say stands in its section, too.
-        return [Point(about, say.cold_in_short(cold), warmer or say.by_normals_alone(cold))]
+        more = (say.milder_before(cold, display), warmer or say.by_normals_alone(cold))
+        return [Point(about, say.cold_in_short(cold), " ".join(filter(None, more)))]
     if cold.unrated is not None:
         first, *rest = unrated_sentences(cold.unrated, display)
         return [Point(about, first, " ".join(filter(None, (*rest, warmer))))]

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from ...cold import words as cold_words
 from ...cold.camps import CampsOff
+from ...cold.mild_words import milder
 from ...cold.trips import ColdAhead, SetAhead
 from ...display.thing_names import in_marks
 from ...display.words import (
@@ -155,6 +156,13 @@ def cold_in_short(cold: ColdAhead) -> str:
             f"{night} too cold"
         )
     return f"{chance} is {odds}."
+
+
+def milder_before(cold: ColdAhead, display: Display) -> str:
+    """The coldest night that was judged in it, where none was as cold as its limit; else blank."""
+    if cold.limit is None or not cold.limit.mild:
+        return ""
+    return sentence(milder(cold.limit, display))
 
 
 def by_normals_alone(cold: ColdAhead) -> str:

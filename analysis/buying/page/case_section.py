@@ -84,7 +84,7 @@ def _at_home(case: Case) -> list[str]:
         return []
     cold = count(replay.cold_votes, "cold night")
     nights = f"about {home.avoided} of the {cold}{case_words.spread(home)}"
-    by = "" if home.basis == "own" else ", going by its rating: you have judged no night in it"
+    by = "" if home.basis == "own" else ", going by its rating and not by your nights in it"
     return [f"“{home.rated_name}”, which you own, would have spared {nights}{by}. Try that first."]
 
 

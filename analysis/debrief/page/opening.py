@@ -8,7 +8,7 @@ from ...display.load_shown import LoadShown
 from ...display.sections import Opening, Point
 from ...display.thing_names import in_marks, named
 from ...display.words import Display, count, mass, sentence
-from ...store.scope import AFLOAT, BY_MODE
+from ...store.scope import BY_MODE, may_go_afloat
 from ...store.set_aside import set_aside_notice
 from ...wear.chores import TO_DO, Chore
 from ...weigh_up.results import OF_VEHICLES
@@ -121,8 +121,7 @@ def _notices(debrief: Debrief) -> tuple[str, ...]:
 def _afloat(debrief: Debrief) -> bool:
     """Whether the trip went by boat, on some day at least, or may have: one came along."""
     modes = {debrief.trip.mode, *(row["mode"] for row in debrief.moves)}
-    with_boat = any(row["system"] == "boat" for row in debrief.gear)
-    return not modes.isdisjoint(AFLOAT) or (debrief.trip.mode is None and with_boat)
+    return may_go_afloat(modes, {row["system"] for row in debrief.gear})
 
 
 def _never_out(debrief: Debrief, display: Display) -> Point | None:

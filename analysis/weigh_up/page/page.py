@@ -44,7 +44,7 @@ class WeighUpPage:
             *borrowed(weighed, self.display),
         )
         says = say.in_one(weighed, self.display)
-        care = say.LOAD_CARE if weighed.rows else ""
+        care = say.load_care(weighed)
         return Opening(title, say.lines(weighed), notices, self._points(), says, caution=care)
 
     totals = sections.totals_section

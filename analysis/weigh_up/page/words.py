@@ -1,5 +1,6 @@
 """Sentences of the weigh-up."""
 
+from ...display.cautions import WATER_CARE
 from ...display.thing_names import in_marks, named
 from ...display.words import (
     Display,
@@ -11,6 +12,7 @@ from ...display.words import (
     mass_apart,
     percent,
 )
+from ...store.scope import may_go_afloat
 from ..bags import BagLoad, Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
@@ -30,6 +32,15 @@ LOAD_CARE = (
     "steers and brakes; in a boat it changes the trim, and how she rolls. Load heavy things low, "
     "near the middle and alike on both sides, tie them down, and try it near home or the shore."
 )
+
+
+def load_care(weighed: WeighUp) -> str:
+    """What can hurt of a load; of a trip's list with something of a boat, the water, too."""
+    if not weighed.rows:
+        return ""
+    systems = {row.system for row in (*weighed.rows, *weighed.left_out)}
+    afloat = weighed.trip is not None and may_go_afloat([weighed.trip.mode], systems)
+    return f"{LOAD_CARE} {WATER_CARE}" if afloat else LOAD_CARE
 
 
 def subject(weighed: WeighUp) -> str:
