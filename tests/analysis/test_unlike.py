@@ -236,12 +236,15 @@ def test_rain_is_told_of_like_trips_that_say_so_and_never_from_silence(store: An
         f"That is not known: none of the 4 like trips says whether it rained. {look}"
     )
     # A day that nobody noted may have been wet.
-    assert rain(store, {"t00": open_}).startswith("That is not known")
+    assert rain(store, {"t00": open_}) == (
+        "That is not known: 1 of the 4 like trips has days noted as dry, and others not noted. "
+        f"{look}"
+    )
     assert rain(store, {"t00": dry}) == (
-        f"It did not rain on the one like trip that says so. {look}"
+        f"It did not rain on the one like trip with the weather noted. {look}"
     )
     some = {"t00": dry, "t01": [True, None, None], "t02": open_}
-    assert rain(store, some) == ("It rained on 1 of the 2 like trips that say so.")
+    assert rain(store, some) == ("It rained on 1 of the 2 like trips with the weather noted.")
     assert rain(store, some, JANUARY) == (
         f"That is not known: no trip before was like this one. {look}"
     )
