@@ -232,12 +232,15 @@ def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
     """What to take, or that the list has enough; and what goes with it."""
     listed, few = much.on_the_list(need, data, display), much.few_trips(need)
     if not need.tells:
-        known = f"{much.common_practice(need, display)}."
+        known = much.with_reserve(f"{much.common_practice(need, display)}.", need, data)
         return known, " ".join((much.cannot_tell_amount(need), *listed))
     take = much.to_take(need, data.ahead, display)
     if much.does(need):
-        return listed[0], " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
-    return f"Take {take}.", " ".join((f"That is {much.nine_in_ten(need)}.", *listed, *few))
+        enough = much.with_reserve(listed[0], need, data)
+        return enough, " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
+    return much.with_reserve(f"Take {take}.", need, data), " ".join(
+        (f"That is {much.nine_in_ten(need)}.", *listed, *few)
+    )
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
