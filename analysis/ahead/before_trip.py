@@ -12,6 +12,7 @@ from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
 from ..wear.words import UNFIT, WAS_WORDS
 from ..weigh_up.bags import Bags, bags_of
+from ..weigh_up.unmarked import unmarked_words
 from ..weigh_up.weighing import weigh_up
 from .energy import battery_ahead
 from .forgotten import forgotten_of
@@ -35,7 +36,8 @@ class ListWeight:
     ``class_name`` is that of the base weight, missing where something of it is not weighed or the
     list has no shelter or nothing to sleep in.
     ``unread``: rows of the list that could not be loaded. ``bags``: what they hold, beside their
-    owner's limits; of a list of its own only.
+    owner's limits; of a list of its own only. ``unmarked``: that food, fuel or worn clothes count
+    as base weight, in a sentence, and no class is named; blank where all is marked.
     """
 
     base_g: float
@@ -45,6 +47,7 @@ class ListWeight:
     class_name: str | None
     unread: int = 0
     bags: Bags | None = None
+    unmarked: str = ""
 
     @property
     def at_least(self) -> bool:
@@ -150,9 +153,10 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
             weighed.skin_out.grams,
             weighed.carried.grams,
             weighed.unweighed,
-            None if weighed.unread or weighed.lacks_camp else weighed.base.class_name,
+            weighed.base.class_name if weighed.has_class and not weighed.unread else None,
             weighed.unread,
             bags_of(weighed, settings_of(store).limits),
+            weighed.unmarked,
         )
     mine = [each for each in packing.things if each.is_own_load]
 
@@ -167,4 +171,5 @@ def _load(store: Store, ahead: TripAhead, packing: Packing, today: date) -> List
         grams(),
         tuple(dict.fromkeys(unweighed)),
         None,
+        unmarked=unmarked_words(each.thing for each in mine),
     )

@@ -48,7 +48,8 @@ class Consumption:
 
     ``heavier_home``: names and titles of trips from which more came home than was taken;
     ``untouched``: of those from which several pieces came home as heavy as they went. ``by_night``
-    has names of what is used by night and listed for a trip without one.
+    has names of what is used by night and listed for a trip without one, ``unmarked`` of what came
+    home weighed and is marked no consumable, so that nothing is worked out of it.
     """
 
     needs: tuple[Need, ...]
@@ -56,6 +57,7 @@ class Consumption:
     heavier_home: tuple[tuple[str, str], ...]
     untouched: tuple[tuple[str, str], ...] = ()
     by_night: tuple[str, ...] = ()
+    unmarked: tuple[str, ...] = ()
 
 
 def needs_of(store: Store, ahead: TripAhead) -> tuple[Need, ...]:
@@ -91,8 +93,14 @@ def consumption_of(store: Store, ahead: TripAhead) -> Consumption:
         for row in past
         if any(n > 1 and can.left_mg == can.full_mg for can, n in pieces_of(row))
     ]
+    unmarked = ask(store, "ahead/home_unmarked", trip=ahead.trip.trip)
     return Consumption(
-        tuple(needs), tuple(too_few), tuple(heavier), tuple(untouched), tuple(by_night)
+        tuple(needs),
+        tuple(too_few),
+        tuple(heavier),
+        tuple(untouched),
+        tuple(by_night),
+        tuple(row["name"] for row in unmarked),
     )
 
 
@@ -239,6 +247,7 @@ def _need(each: _Consumable, ahead: TripAhead) -> Need | None:
         used_up=fit.used_up,
         prior_share=fit.prior_share,
         in_system=each.in_system,
+        with_can=any(past.with_can for past in trips),
     )
 
 

@@ -27,6 +27,11 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
             f"{title}: nothing of {quoted(gone)} came home from any trip that tells of it, so it "
             "is only known that each took that much or more; the rest is common practice."
         )
+    if whole := [need.name for need in consumption.needs if need.with_can]:
+        yield (
+            f"{title}: of {quoted(whole)} nothing came home from some trip, so an empty can or "
+            "bottle weighed with it counts as burnt: too much rather than too little."
+        )
     if consumption.too_few_trips:
         yield (
             f"{title}: too few trips are known to say how much it takes of "
@@ -36,6 +41,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
     if consumption.by_night:
         names = quoted(consumption.by_night, at_most=3)
         yield f"{title} has no night, and {names} is used by night: it takes none of it."
+    yield from unmarked_words(consumption)
     yield from left_out(consumption)
     yield from on_the_way(ahead, consumption)
     if not ahead.listed:
@@ -54,6 +60,17 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
         yield FIRE_CARE
     if batteries:
         yield CHARGING_CARE
+
+
+def unmarked_words(consumption: Consumption) -> tuple[str, ...]:
+    """What came home weighed and is no consumable, in a sentence, and what to write; or nothing."""
+    if not consumption.unmarked:
+        return ()
+    return (
+        f"What came home of {quoted(consumption.unmarked, at_most=3)} is noted (brought_home), but "
+        "no amount can be worked out of it: mark what is eaten or burnt as consumable in the "
+        "column carried_as of gear.csv.",
+    )
 
 
 def left_out(consumption: Consumption) -> tuple[str, ...]:

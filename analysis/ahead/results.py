@@ -106,7 +106,8 @@ class Need:
     missing where the list has none of it or it is not weighed; of fuel only what can be burnt
     counts, and it is missing where its can's weight is not known. ``prior_share`` is the part of
     the answer that common practice has, from 0 to 1. ``in_system``: it is an item's, and counts in
-    that of its system, too.
+    that of its system, too. ``with_can``: fuel of which on some trip nothing came home, so that an
+    empty can weighed with it counts as burnt.
     """
 
     system: str
@@ -122,6 +123,7 @@ class Need:
     used_up: int
     prior_share: float
     in_system: bool = False
+    with_can: bool = False
 
     @property
     def tells(self) -> bool:

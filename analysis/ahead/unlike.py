@@ -90,14 +90,18 @@ def of_trips_before(text: str, unlike: Unlike | None) -> str:
     return _SUCH.sub(r"\1 like those before", _SHARE.sub(r"in \1 trips like those before", text))
 
 
+def months_on(ahead: TripAhead) -> frozenset[int]:
+    """The months of its days."""
+    first, last = ahead.trip.start_on, ahead.trip.end_on
+    return frozenset((first + timedelta(day)).month for day in range((last - first).days + 1))
+
+
 def may_be_colder(ahead: TripAhead) -> bool:
     """Whether it lies outside of all trips before by its time of year or by how cold it is."""
     if ahead.unlike is None:
         return False
-    first, last = ahead.trip.start_on, ahead.trip.end_on
-    months = {(first + timedelta(day)).month for day in range((last - first).days + 1)}
     by_cold = ahead.unlike.how in ("low", "low_not_known")
-    return by_cold or not months <= with_gaps(ahead.unlike.range.months)
+    return by_cold or not months_on(ahead) <= with_gaps(ahead.unlike.range.months)
 
 
 def nearest_not_like(text: str) -> str:

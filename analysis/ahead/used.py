@@ -17,13 +17,15 @@ _NINE_IN_TEN = 0.9
 class PastUse:
     """What a trip used, g a person; ``taken_g`` and ``used_g`` are missing where not known.
 
-    ``used_up``: the need was at least what was used.
+    ``used_up``: the need was at least what was used. ``with_can``: what a can of fuel weighs empty
+    may be among it, as nothing of it came home and no other trip tells that weight.
     """
 
     units: int
     taken_g: float | None
     used_g: float | None
     used_up: bool
+    with_can: bool = False
 
     @property
     def usable(self) -> bool:
@@ -68,7 +70,14 @@ def past_use(rows: Sequence[Record], cans: Cans = NO_CANS) -> PastUse:
         taken_g,
         (sum(taken) - sum(left) - thrown_mg) / people_mg if known else None,
         known and _used_up(taken, [_beside_its_cans(row, cans) for row in rows]),
+        known and any(_has_its_can(row, cans) for row in rows),
     )
+
+
+def _has_its_can(row: Record, cans: Cans) -> bool:
+    """Whether of some can of fuel nothing came home, and what it weighed empty is not known."""
+    gone = (can for can, _ in pieces_of(row) if not can.left_mg)
+    return row["item"] in cans.of and any(not cans.thrown_mg(row["item"], c.full_mg) for c in gone)
 
 
 def _thrown_mg(row: Record, cans: Cans) -> int:

@@ -49,12 +49,14 @@ class MeantFor:
 class RainBefore:
     """Of ``trips`` like trips it is ``known`` of some whether it rained; on ``met`` it did.
 
-    It did where one day is noted as wet, it did not where every day is noted as dry.
+    It did where one day is noted as wet, it did not where every day is noted as dry. ``partly``: on
+    so many others some day is noted as dry and some are not noted.
     """
 
     trips: int = 0
     known: int = 0
     met: int = 0
+    partly: int = 0
 
 
 def rain_before(store: Store, ahead: TripAhead) -> RainBefore:
@@ -62,7 +64,8 @@ def rain_before(store: Store, ahead: TripAhead) -> RainBefore:
     rows = ask(store, "ahead/wet_before", trips=[trip.trip for trip in ahead.like])
     met = sum(row["wet_days"] > 0 for row in rows)
     dry = sum(row["wet_known"] == row["days"] and not row["wet_days"] for row in rows)
-    return RainBefore(len(rows), met + dry, met)
+    some = sum(0 < row["wet_known"] < row["days"] and not row["wet_days"] for row in rows)
+    return RainBefore(len(rows), met + dry, met, some)
 
 
 def meant_for_weather(

@@ -9,6 +9,7 @@ from ...tripdata.names import folded
 from ..store.trip_choice import TripChoice
 from ..store.weight_class import weight_class
 from ..usage.guard_words import keeps_a_boat_safe, means_safety
+from .unmarked import unmarked_words
 
 OF_VEHICLES = ("boat", "bike")
 """Systems of vehicles, whose things may be base weight or the vehicle's."""
@@ -138,9 +139,15 @@ class WeighUp:
     def has_class(self) -> bool:
         """Whether its base weight has a class: the list of a trip on which shelter and sleep are.
 
-        Nobody carries all that they own, and half a list is light for what it lacks.
+        Nobody carries all that they own, half a list is light for what it lacks, and what is eaten
+        or worn and not marked so is no base weight.
         """
-        return self.trip is not None and not self.lacks_camp
+        return self.trip is not None and not self.lacks_camp and not self.unmarked
+
+    @property
+    def unmarked(self) -> str:
+        """That food, fuel or worn clothes are not marked and count as base; blank where not."""
+        return unmarked_words(self.rows)
 
     @property
     def at_least(self) -> bool:

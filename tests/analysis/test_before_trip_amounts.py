@@ -12,9 +12,11 @@ from before_trip_reading import (
     ADVICE,
     START,
     THINGS,
+    TODAY,
     lists_of,
     need,
     of,
+    past,
     plain,
     plan,
     points,
@@ -38,6 +40,7 @@ from tarebook.analysis.display.cautions import (
 from tarebook.analysis.display.tables import Table
 from tarebook.analysis.display.words import SPACE, Display
 from tarebook.analysis.stats.estimate import Estimate
+from tarebook.analysis.tables import entry
 
 
 @pytest.fixture(scope="module")
@@ -309,6 +312,39 @@ def test_cautions_stand_where_no_amount_can_be_told(store: Any) -> None:
     tarp = THINGS[0]
     fill(store, {"gear": [tarp], "trip": [plan()], "carried": [carried("next", "tarp")]})
     assert "amounts" not in shown(read(store))
+
+
+def test_amounts_that_only_want_a_mark_say_so(store: Any) -> None:
+    """What came home of bread is noted on ten trips, and no amount is worked out of it."""
+    blank = [row | {"carried_as": "base"} for row in THINGS]
+    trips = [past(f"t{n}", 30 + 30 * n) for n in range(10)]
+    rows = [
+        carried(f"t{n}", "bread", weight_mg=1_800_000, brought_home_mg=100_000) for n in range(10)
+    ]
+    rows += [carried("next", row["item"]) for row in blank]
+    tables = {"trip": [*trips, plan()], "carried": rows}
+    fill(store, {"gear": blank, **tables})
+    page = read(store)
+    assert page.amounts().answer == (
+        "How much food and fuel it takes is not known. What came home of “Bread” is noted "
+        "(brought_home), but no amount can be worked out of it: mark what is eaten or burnt as "
+        "consumable in the column carried_as of gear.csv.",
+    )
+    frame = entry("trip_needs").frame(store, today=TODAY)
+    assert frame.empty
+    assert any("mark what is eaten or burnt as consumable" in r for r in frame.attrs["remarks"])
+    silent = [row | {"brought_home_mg": None} for row in rows]
+    fill(store, {"gear": blank, **tables, "carried": silent})
+    assert (
+        read(store)
+        .amounts()
+        .answer[0]
+        .endswith("Mark what is eaten or burnt as consumable in the column carried_as.")
+    )
+    fill(store, {"gear": THINGS, **tables})
+    told = read(store).amounts().text()
+    assert "is not known" not in told
+    assert "mark what" not in told
 
 
 _GRAMS = {"g": 1.0, "kg": 1000.0, "oz": 28.349523125, "lb": 453.59237}

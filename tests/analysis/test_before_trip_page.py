@@ -87,6 +87,13 @@ def test_the_list_weighs_what_the_weigh_up_says(store: Any) -> None:
         "The list weighs 2.70 kg from the skin out, 2.50 kg of it base weight. Walkers call such a "
         "base weight ultralight."
     )
+    blank = [row | {"carried_as": "base"} for row in THINGS]
+    fill(store, {"gear": blank, "trip": [plan()], "carried": rows})
+    assert points(read(store))["What it weighs"] == (
+        "The list weighs 2.70 kg from the skin out. Nothing is marked worn or consumable, so food, "
+        "fuel and clothes worn are in it: mark them in the column carried_as."
+    )
+    fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
     ounces = read(store, mass="oz", temperature="f", distance="mi")
     assert "5.95 lb from the skin out" in points(ounces)["What it weighs"]
     assert not re.search(r"\d (g|kg|°C|km)\b", text_of(ounces))

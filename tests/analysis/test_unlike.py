@@ -236,12 +236,15 @@ def test_rain_is_told_of_like_trips_that_say_so_and_never_from_silence(store: An
         f"That is not known: none of the 4 like trips says whether it rained. {look}"
     )
     # A day that nobody noted may have been wet.
-    assert rain(store, {"t00": open_}).startswith("That is not known")
+    assert rain(store, {"t00": open_}) == (
+        "That is not known: 1 of the 4 like trips has days noted as dry, and others not noted. "
+        f"{look}"
+    )
     assert rain(store, {"t00": dry}) == (
-        f"It did not rain on the one like trip that says so. {look}"
+        f"It did not rain on the one like trip with the weather noted. {look}"
     )
     some = {"t00": dry, "t01": [True, None, None], "t02": open_}
-    assert rain(store, some) == ("It rained on 1 of the 2 like trips that say so.")
+    assert rain(store, some) == ("It rained on 1 of the 2 like trips with the weather noted.")
     assert rain(store, some, JANUARY) == (
         f"That is not known: no trip before was like this one. {look}"
     )
@@ -300,6 +303,50 @@ def test_summers_make_no_amount_of_winter_certain(store: Any) -> None:
         assert ("in 100 trips like those before" in food) is (start == JANUARY)
         assert (cold in food) is (cold in text_of(page)) is (start == JANUARY)
         assert (cold in page.amounts().notes) is (start == JANUARY)
+
+
+def test_the_amount_itself_says_by_which_months_it_goes(store: Any) -> None:
+    for start in (JANUARY, JULY):
+        fill(store, with_plan(summers(10, *ALL[:4]), start, *ALL[:4]))
+        page = page_of(store)
+        (food,) = (p for p in page.opening().points if p.about == "How much food")
+        answer = plain(food.answer)
+        assert answer.startswith("Take ")
+        assert answer.endswith(", going by trips in July; cold takes more.") is (start == JANUARY)
+        assert ("cold takes more" in plain(page.amounts().answer[0])) is (start == JANUARY)
+
+
+def test_without_a_record_cold_months_take_more(store: Any) -> None:
+    gas = gear("gas", "cook", 230_000, name="Gas", carried_as="consumable")
+    for start in (JANUARY, JULY):
+        tables = {"gear": [*THINGS, gas], "trip": [], "carried": []}
+        fill(store, with_plan(tables, start, *ALL, "gas"))
+        page = page_of(store)
+        for about in ("How much food", "How much fuel"):
+            told = points(page)[about].partition(". Your own")[0]
+            assert told.startswith("Common practice: about ")
+            assert told.endswith("; cold and melting snow take more") is (start == JANUARY)
+        assert (amount_words.SNOW_TAKES_MORE in page.amounts().notes) is (start == JANUARY)
+
+
+def test_an_empty_can_that_nobody_weighed_is_told_to_count_as_burnt(store: Any) -> None:
+    """Three cans of 369 g, of which nothing came home: that is with the can."""
+    gas = gear("gas", "cook", 369_000, name="Gas", carried_as="consumable")
+    tables = summers(3, *ALL[:4])
+    tables["gear"] = [*tables["gear"], gas]
+    cans = [carried(f"t{n:02}", "gas", brought_home_mg=0) for n in range(3)]
+    with_cans = tables | {"carried": [*tables["carried"], *cans]}
+    fill(store, with_plan(with_cans, JULY, *ALL, "gas"))
+    told = points(page_of(store))["How much fuel"]
+    assert "An empty can or bottle weighed with it counts as burnt here" in told
+    assert "took that much or more" not in told
+    remarks = entry("trip_needs").frame(store, today=TODAY).attrs["remarks"]
+    assert any("of “Gas” nothing came home from some trip" in each for each in remarks)
+    # Two that were weighed empty tell what the third's can weighed.
+    for row in cans[:2]:
+        row["brought_home_mg"] = 140_000
+    fill(store, with_plan(with_cans, JULY, *ALL, "gas"))
+    assert "counts as burnt" not in text_of(page_of(store))
 
 
 def test_without_a_trip_too_little_by_common_practice_is_told_and_to_do(store: Any) -> None:

@@ -67,11 +67,13 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     files = {"gear.csv": OUNCES, "tarebook.toml": '[display]\nmass = "oz"\n'}
     page = page_of(tmp_path, files)
     assert points(page)["In all"] == (
-        "One of each thing that you own weighs 13.00 lb together. Of that, 7.00 lb is base weight."
+        "One of each thing that you own weighs 13.00 lb together. Of that, 7.00 lb is base weight. "
+        "Nothing is marked worn or consumable, so food, fuel and clothes worn are in it: mark them "
+        "in the column carried_as."
     )
     assert points(page)["Counted otherwise"] == (
-        "The base weight is 7.00 lb; it would be 5.00 lb without bags and 13.00 lb if the boat "
-        "counted, too."
+        "So far 7.00 lb counts as base weight; it would be 5.00 lb without bags and 13.00 lb if "
+        "the boat counted, too."
     )
     table = page.by_system().table
     assert table is not None
@@ -88,10 +90,9 @@ def test_the_first_evening_in_ounces(tmp_path: Path) -> None:
     assert "you carry" not in page.by_system().text()
     assert page.opening().sentence == ("Your 4 things are listed by weight, system, kit and bag.")
     raft = page_of(tmp_path, files, as_carried="boat=base")
-    assert "13.00 lb is base weight." in points(raft)["In all"]
     assert points(raft)["Counted otherwise"] == (
-        "The base weight is 13.00 lb; it would be 11.00 lb without bags and 7.00 lb without the "
-        "boat and its things (6.00 lb)."
+        "So far 13.00 lb counts as base weight; it would be 11.00 lb without bags and 7.00 lb "
+        "without the boat and its things (6.00 lb)."
     )
     bare = page_of(tmp_path, files, without="tent; quilt; boat")
     totals = bare.totals().table
@@ -212,7 +213,7 @@ def test_the_first_evenings_question_is_answered_and_says_which_column_to_fill(
         "Nothing in gear.csv is called “bags” or “bike tools”, so all else is answered: write bags "
         "in the column system and bike tools in the column kit, in the rows of what you mean.",
     ]
-    assert "The base weight is 500 g" in told(page.totals().answer[0])
+    assert "So far 500 g counts as base weight" in told(page.totals().answer[0])
     # Once kits are filled in, or where it is nearly a name, it is a slip of the pen.
     with pytest.raises(QuestionError, match='did you mean "Tent"'):
         read(connection, without="tents")
@@ -358,7 +359,8 @@ def test_sums_over_what_is_not_weighed_read_at_least(connection: Any) -> None:
     fill(connection, ASTRIDE)
     page = read(connection, "u")
     assert points(page)["In all"] == (
-        "The list of “U” weighs at least 900 g. Of that, at least 900 g is base weight."
+        "The list of “U” weighs at least 900 g. Nothing is marked worn or consumable, so food, "
+        "fuel and clothes worn are in it: mark them in the column carried_as."
     )
     assert notices(page)[0].startswith("“Pan” is not weighed, so sums read “at least”.")
 
@@ -403,3 +405,107 @@ def test_the_demo_and_its_trips_have_a_page_in_either_unit(
     for name in ("lakes", "spreadsheets"):
         with open_store(store_path(logbook(name))) as store:
             assert points(read(store))["In all"]
+
+
+UNMARKED = "Nothing is marked worn or consumable, so food, fuel and clothes worn are in it"
+CAMP = [
+    gear("tent", "shelter", 3_000_000),
+    gear("quilt", "sleep", 2_000_000),
+    gear("trousers", "clothing", 400_000),
+    gear("bread", "food", 2_000_000),
+    gear("gas", "cook", 369_000, name="Gas can"),
+    gear("food-bag", "food", 40_000, name="Food bag"),
+    gear("stove", "cook", 90_000, name="Gas stove"),
+]
+
+
+@pytest.mark.parametrize(
+    ("marked", "unmarked", "class_told"),
+    [
+        ({}, UNMARKED, None),
+        (
+            {"trousers": "worn"},
+            "“Bread” and “Gas can” are not marked consumable, so they are",
+            None,
+        ),
+        ({"bread": "consumable"}, "“Gas can” is not marked consumable, so it is", None),
+        (
+            {"trousers": "worn", "bread": "consumable", "gas": "consumable"},
+            "",
+            # 5.13 kg: over 10 lb, under 20.
+            "lightweight",
+        ),
+    ],
+)
+def test_blank_ways_of_carrying_are_no_base_weight_with_a_class(
+    connection: Any, marked: dict[str, str], unmarked: str, class_told: str | None
+) -> None:
+    things = [row | {"carried_as": marked.get(row["item"], "base")} for row in CAMP]
+    rows = [carried("t", row["item"]) for row in things]
+    fill(connection, {"gear": things, "trip": [trip("t", START, 1)], "carried": rows})
+    page = read(connection, "t")
+    in_all, otherwise = points(page)["In all"], points(page)["Counted otherwise"]
+    assert page.weighed.unmarked.startswith(unmarked)
+    assert (page.weighed.unmarked == "") == (unmarked == "")
+    assert unmarked in in_all
+    assert ("walkers call lightweight" in in_all) == (class_told is not None)
+    assert ("The base weight is" in otherwise) == (class_told is not None)
+    assert ("is base weight" in in_all) == (marked != {})
+    table = page.totals().table
+    assert table is not None
+    assert {row.get("class") for row in table.rows} - {None} == {class_told} - {None}
+
+
+def test_shares_are_of_what_is_weighed_while_something_is_not(connection: Any) -> None:
+    """The food may be heavier than all that is weighed: neither share nor heaviest is known."""
+    things = [
+        gear("tent", "shelter", 600_000),
+        gear("sack", "bags", 900_000),
+        gear("shirt", "clothing", 100_000, carried_as="worn"),
+        gear("bread", "food", None, carried_as="consumable"),
+        gear("raft", "boat", None, carried_as="vehicle"),
+    ]
+    rows = [
+        carried("t", row["item"], bag="Sack" if row["item"] in ("shirt", "bread") else None)
+        for row in things
+    ]
+    tables = {"gear": things, "trip": [trip("t", START, 1)], "carried": rows}
+    fill(connection, tables)
+    page = read(connection, "t")
+    assert points(page)["Heaviest"] == (
+        "“Sack”, “Tent” and “Shirt” make up 100 % of what is weighed."
+    )
+    assert told(page.by_system().answer[0]) == (
+        "Of what is weighed, bags weighs most, with 900 g, 56 % of it."
+    )
+    assert told(page.by_bag().answer[0]).startswith("Of what is weighed, “Sack” holds most: at ")
+    known = [row | {"weight_mg": row["weight_mg"] or 200_000} for row in things]
+    fill(connection, {**tables, "gear": known})
+    page = read(connection, "t")
+    assert points(page)["Heaviest"].endswith(" of the total.")
+    assert "Of what is weighed" not in whole(page)
+
+
+def test_all_that_is_yours_has_nothing_borrowed_and_is_no_sum_of_what_is_left(
+    connection: Any,
+) -> None:
+    things = [
+        gear("tent", "shelter", 600_000),
+        gear("bike", "bike", 9_000_000, carried_as="vehicle"),
+        gear("shirt", "clothing", 100_000, carried_as="worn"),
+        gear("raft", "boat", 3_000_000, carried_as="vehicle", owner="Ann"),
+    ]
+
+    def totals(page: WeighUpPage) -> list[str]:
+        table = page.totals().table
+        assert table is not None
+        return [row["name"] for row in table.rows]
+
+    fill(connection, {"gear": things})
+    page, left = read(connection), read(connection, without="shirt")
+    assert "One trip" in points(page)
+    assert "All that is yours" in totals(page)
+    assert "One trip" not in points(left)
+    assert "What is left of all that is yours" in totals(left)
+    fill(connection, {"gear": things[:3]})
+    assert "All, bike and boat included" in totals(read(connection))

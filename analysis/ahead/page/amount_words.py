@@ -2,6 +2,7 @@
 
 import math
 
+from ...climate.outlook import Outlook
 from ...display.thing_names import in_marks
 from ...display.words import (
     SPACE,
@@ -11,6 +12,7 @@ from ...display.words import (
     large_mass,
     mass,
     mass_up,
+    months,
     number,
     one_in,
     percent,
@@ -19,12 +21,21 @@ from ...display.words import (
 from ..before_trip import BeforeTrip
 from ..packing import PackedThing, Packing
 from ..results import Need, TripAhead
+from ..unlike import may_be_colder, months_on
 
 NINE_IN_TEN = "enough on nine such trips in ten"
 COLD_TAKES_MORE = (
     "Where it is colder than on the trips before, you eat more and burn more gas, and gas burns "
     "poorly in the cold (common practice, no published source)."
 )
+SNOW_TAKES_MORE = (
+    "Water from snow takes about twice the fuel: melting 1 kg takes 334 kJ, heating it from 0 to "
+    "100 °C 419 kJ (constants from memory)."
+)
+_TAKE_MORE = "cold and melting snow take more"
+_FROST_C = 0.0
+_COLD_MONTHS = frozenset((11, 12, 1, 2, 3))
+"""Months of frost north of the tropics, where no normals serve (common practice)."""
 TOO_LITTLE = "too little by common practice"
 CANNOT_TELL = "Your own record cannot tell yet"
 _HARDLY = 0.05
@@ -104,14 +115,49 @@ def need_named(need: Need) -> str:
     return in_marks(need.name) if of_thing else need_name(need)
 
 
+def is_cold(data: BeforeTrip) -> bool:
+    """Whether nights of frost are usual there and then, or its months are cold ones."""
+    outlook = data.cold.outlook
+    nights = outlook.nights if isinstance(outlook, Outlook) else ()
+    lows = [night.normal_low_c for night in nights if night.normal_low_c is not None]
+    if lows:
+        return min(lows) <= _FROST_C
+    return not months_on(data.ahead).isdisjoint(_COLD_MONTHS)
+
+
+def reserve(need: Need, data: BeforeTrip) -> str:
+    """What an amount goes by where it may be colder: "going by trips in July; cold takes more".
+
+    Where no trip tells of it and the trip is in the cold, that cold takes more; else blank.
+    """
+    if need.unit != "g" or need.system not in ("food", "cook"):
+        return ""
+    if not need.tells:
+        return _TAKE_MORE if is_cold(data) else ""
+    if data.ahead.unlike is None or not may_be_colder(data.ahead):
+        return ""
+    before = data.ahead.unlike.range.months
+    known = bool(before) and not months_on(data.ahead) <= before
+    which = f"trips in {months(before)}" if known else "milder trips"
+    return f"going by {which}; cold takes more"
+
+
+def with_reserve(told: str, need: Need, data: BeforeTrip) -> str:
+    """A sentence on an amount with what it goes by, where that may be too little in the cold."""
+    more = reserve(need, data)
+    return f"{told.removesuffix('.')}{'; ' if not need.tells else ', '}{more}." if more else told
+
+
 def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
     """How much does for nine trips in ten, what the list has, and whether that is enough."""
     name = need_named(need)
     if not need.tells:
         practice = common_practice(need, display, f" for {name}")
-        first = f"{practice}. {cannot_tell_amount(need)}"
+        first = f"{with_reserve(f'{practice}.', need, data)} {cannot_tell_amount(need)}"
     else:
         first = f"{name}: take {to_take(need, data.ahead, display)}, {nine_in_ten(need)}."
+        more = reserve(need, data)
+        first = f"{first} That is {more}." if more else first
     return " ".join((first, *on_the_list(need, data, display)))
 
 
@@ -141,6 +187,12 @@ def cannot_tell_amount(need: Need) -> str:
     if not need.trips:
         return f"{CANNOT_TELL}: no trip says what was taken and what came home."
     which = "your one trip" if need.trips == 1 else f"any of your {count(need.trips, 'trip')}"
+    if need.with_can:
+        return (
+            f"{CANNOT_TELL}: nothing of it came home from {which}. An empty can or bottle weighed "
+            "with it counts as burnt here, which is too much rather than too little: weigh it "
+            "empty after a trip and note that as what came home (brought_home in carried.csv)."
+        )
     return f"{CANNOT_TELL}: nothing of it came home from {which}, so each took that much or more."
 
 

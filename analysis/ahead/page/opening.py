@@ -111,16 +111,22 @@ def _weight(data: BeforeTrip, display: Display) -> Point:
         )
         more = f"With {fixed_words(vehicles)}: {whole}."
     if data.packing.source == "list":
-        part = "all" if load.base_g == load.skin_out_g else base
+        all_base = load.base_g == load.skin_out_g
+        part = "all" if all_base else base
         answer = f"The list weighs {skin_out} from the skin out, {part} of it base weight."
+        if all_base and load.unmarked:
+            answer = f"The list weighs {skin_out} from the skin out."
         of_class = f"Walkers call such a base weight {load.class_name}." if load.class_name else ""
+        of_class = load.unmarked or of_class
         return Point(about, answer, f"{of_class} {more}".strip(), leads=True)
     if data.packing.source == "like":
         answer = (
             f"There is no list yet. What {_like(len(data.packing.like))} mostly had along weighs "
             f"{skin_out} from the skin out, without consumables; {base} of it is base weight."
         )
-        return Point(about, answer, more, leads=True)
+        if load.unmarked and load.base_g == load.skin_out_g:
+            answer = answer.partition(", without consumables")[0] + "."
+        return Point(about, answer, f"{load.unmarked} {more}".strip(), leads=True)
     # Nobody carries all that they own: it is a sum of things, no load.
     whole = sum_mass(load.carried_g, display, at_least=load.at_least)
     answer = "This trip has no list yet, and no like trip has one, so what it weighs is not known."
@@ -232,12 +238,15 @@ def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
     """What to take, or that the list has enough; and what goes with it."""
     listed, few = much.on_the_list(need, data, display), much.few_trips(need)
     if not need.tells:
-        known = f"{much.common_practice(need, display)}."
+        known = much.with_reserve(f"{much.common_practice(need, display)}.", need, data)
         return known, " ".join((much.cannot_tell_amount(need), *listed))
     take = much.to_take(need, data.ahead, display)
     if much.does(need):
-        return listed[0], " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
-    return f"Take {take}.", " ".join((f"That is {much.nine_in_ten(need)}.", *listed, *few))
+        enough = much.with_reserve(listed[0], need, data)
+        return enough, " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
+    return much.with_reserve(f"Take {take}.", need, data), " ".join(
+        (f"That is {much.nine_in_ten(need)}.", *listed, *few)
+    )
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:

@@ -18,7 +18,7 @@ from ...display.words import count, listing, quoted, sentence
 from ...wear.chores import Chore, first_try
 from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
-from ..needs_words import left_out, on_the_way
+from ..needs_words import left_out, on_the_way, unmarked_words
 from ..results import MayBeMissing, Need
 from ..uncounted import uncounted_words
 from ..unlike import may_be_colder, of_trips_before
@@ -119,9 +119,11 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         table.without_blank("list", "enough", "used_up"),
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
+            *unmarked_words(data.consumption),
             *left_out(data.consumption),
             *on_the_way(data.ahead, data.consumption),
             *((much.COLD_TAKES_MORE,) if may_be_colder(data.ahead) else ()),
+            *((much.SNOW_TAKES_MORE,) if burns and much.is_cold(data) else ()),
         ),
         caution=_amounts_care(data, burns=burns),
         fold=_EACH if len(needs) == 1 else f"All {len(needs)} amounts, {_HOW}",
@@ -132,12 +134,17 @@ def _no_amounts(data: BeforeTrip) -> Section:
     """The cautions alone, and why no amount stands beside them."""
     if not any(each.thing.system in _FEEDS for each in data.packing.things):
         return Section.empty(AMOUNTS, "consumables on the list or on like trips")
+    answer = (
+        "How much food and fuel it takes is not known: too few trips say what was taken and "
+        "what came home. Note that (brought_home in carried.csv), 0 where nothing came home."
+    )
+    if unmarked := unmarked_words(data.consumption):
+        answer = f"How much food and fuel it takes is not known. {unmarked[0]}"
+    elif data.load.unmarked:
+        answer = f"{answer} Mark what is eaten or burnt as consumable in the column carried_as."
     return Section(
         AMOUNTS,
-        (
-            "How much food and fuel it takes is not known: too few trips say what was taken and "
-            "what came home. Note that (brought_home in carried.csv), 0 where nothing came home.",
-        ),
+        (answer,),
         caution=_amounts_care(data),
     )
 
@@ -170,6 +177,11 @@ def _amount_notes(
         notes.append(
             f"How much of {listed([each.name for each in cans])} can be burnt is not known. Weigh "
             "it with its can after the trip, and note that as what came home."
+        )
+    if any(need.with_can and need.tells for need in needs):
+        notes.append(
+            "Of fuel of which nothing came home, an empty can or bottle weighed with it counts as "
+            "burnt: that is too much rather than too little."
         )
     if any(need.used_up for need in needs):
         notes.append(

@@ -257,15 +257,19 @@ def rain_words(data: BeforeTrip) -> tuple[str, str]:
     trips, one = ("like trips", "like trip") if alike else _NEAREST
     if not rain.trips:
         return "That is not known: no trip before was like this one.", care
+    if not rain.known and rain.partly:
+        have = "has" if rain.partly == 1 else "have"
+        which = f"the {one}" if rain.trips == 1 else f"{rain.partly} of the {rain.trips} {trips}"
+        return f"That is not known: {which} {have} days noted as dry, and others not noted.", care
     if not rain.known:
         none = f"none of the {rain.trips} {trips} says" if rain.trips > 1 else f"the {one} says not"
         return f"That is not known: {none} whether it rained.", care
     did = "It rained" if rain.met == rain.known else "It did not rain"
     if rain.known == 1:
-        return f"{did} on the one {one} that says so.", care
+        return f"{did} on the one {one} with the weather noted.", care
     # Where it did, the caution beside it says enough.
     met, care = (number(rain.met), "") if rain.met else ("none", care)
-    return f"It rained on {met} of the {rain.known} {trips} that say so.", care
+    return f"It rained on {met} of the {rain.known} {trips} with the weather noted.", care
 
 
 def missing_in_short(missing: Sequence[MayBeMissing]) -> str:

@@ -65,7 +65,7 @@ class WeighUpPage:
         over = over_limits(self.bags, display)
         if over:
             points.append(Point("Your limits", over[0], " ".join(over[1:])))
-        if weighed.trip is None and weighed.rows:
+        if weighed.trip is None and weighed.rows and not weighed.left_out:
             points.append(Point("One trip", "This is all that you own; no trip takes it all."))
         return tuple(points)
 

@@ -84,9 +84,15 @@ def _apart_text(weighed: WeighUp, own: Total, without: Total, display: Display) 
 
 
 def total_name(weighed: WeighUp, total: Total) -> str:
-    """The name of a total; nobody carries all that they own, so that has none from the skin out."""
-    owned = weighed.trip is None and total.name == weighed.skin_out.name
-    return "All but bike and boat" if owned else total.name
+    """The name of a total; nobody carries all that they own, so that has none from the skin out.
+
+    Nor does all that is owned have what is borrowed.
+    """
+    if weighed.trip is None and total.name == weighed.skin_out.name:
+        return "All but bike and boat"
+    if weighed.trip is None and weighed.borrowed and total.name == weighed.carried.name:
+        return "What is left of all that is yours" if weighed.left_out else "All that is yours"
+    return total.name
 
 
 def class_of(weighed: WeighUp, total: Total) -> str | None:
@@ -114,7 +120,10 @@ def in_all(weighed: WeighUp, display: Display) -> str:
     if weighed.trip is None and not weighed.left_out:
         # Nobody carries all that they own: it is a sum of things, no load.
         weighs = f"One of each thing that you own weighs {total} together"
-    return f"{weighs}. Of that, {total_text(weighed, base, display)} is base weight{named_class}."
+    of_that = f"Of that, {total_text(weighed, base, display)} is base weight{named_class}."
+    if base.mg == weighed.carried.mg and weighed.unmarked:
+        return f"{weighs}. {weighed.unmarked}"
+    return f"{weighs}. {of_that} {weighed.unmarked}".rstrip()
 
 
 def in_one(weighed: WeighUp, display: Display) -> str:
@@ -142,10 +151,13 @@ def totals_words(weighed: WeighUp, display: Display) -> str:
             parts.append(f"{counted} if the {system} counted, too")
     base = total_text(weighed, weighed.base, display)
     others = f"; it would be {listing(parts)}" if parts else ""
+    first = f"The base weight is {base}{others}."
+    if weighed.unmarked:
+        # As nobody said what is eaten or worn, that is no base weight yet.
+        first = f"So far {base} counts as base weight{others}."
     if weighed.trip is None:
-        return f"The base weight is {base}{others}."
-    skin_out = total_text(weighed, weighed.skin_out, display)
-    return f"The base weight is {base}{others}. From the skin out you carry {skin_out}."
+        return first
+    return f"{first} From the skin out you carry {total_text(weighed, weighed.skin_out, display)}."
 
 
 def heaviest_words(weighed: WeighUp, display: Display) -> str:
@@ -154,7 +166,8 @@ def heaviest_words(weighed: WeighUp, display: Display) -> str:
     top = [each for each in weighed.by("item") if each.carried_mg][:3]
     share = sum(each.carried_mg for each in top) / sum(row.row_mg or 0 for row in weighed.rows)
     verb = "makes up" if len(top) == 1 else "make up"
-    return f"{named([things[each.name] for each in top])} {verb} {percent(share)} of the total."
+    of = "of what is weighed" if weighed.at_least else "of the total"
+    return f"{named([things[each.name] for each in top])} {verb} {percent(share)} {of}."
 
 
 def asked_for(weighed: WeighUp) -> tuple[str, ...]:
@@ -172,6 +185,8 @@ def asked_for(weighed: WeighUp) -> tuple[str, ...]:
 
 def class_note(weighed: WeighUp) -> tuple[str, ...]:
     """What a class is, where the base weight has one."""
+    if weighed.unmarked and weighed.trip is not None:
+        return (f"No class is named. {weighed.unmarked}",)
     if not weighed.has_class or not weighed.rows:
         return ()
     if class_of(weighed, weighed.base) is None:
@@ -223,6 +238,11 @@ def system_words(weighed: WeighUp, display: Display) -> tuple[str, ...]:
     share = f", {percent(grams / whole.grams)} of {of}"
     rest = "" if whole.mg == weighed.carried.mg else "Not counting bike and boat, "
     most = label(system).lower() if rest else label(system)
+    if whole.unweighed or weighed.unread:
+        # What is not weighed may be heavier than all that is.
+        rest, most = "Of what is weighed, ", label(system).lower()
+        not_vehicles = "" if whole.mg == weighed.carried.mg else "not counting bike and boat, "
+        rest, share = f"{rest}{not_vehicles}", f", {percent(grams / whole.grams)} of it"
     sentences = [f"{rest}{most} weighs most, with {mass(grams, display)}{share}."]
     if whole.mg != weighed.carried.mg:
         vehicle = whole_load(weighed, display).kind("vehicle")
@@ -250,7 +270,9 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
     if bags.loads:
         first = bags.loads[0]
         holds = mass(first.contents_mg / 1000, display, at_least=first.unweighed > 0)
-        sentences.append(f"“{first.name}” holds most: {holds}.")
+        lower = any(load.unweighed for load in bags.loads)
+        of = "Of what is weighed, " if lower else ""
+        sentences.append(f"{of}“{first.name}” holds most: {holds}.")
     sentences += [_sides(*pair, display) for pair in bags.pairs]
     sentences += [
         f"“{load.name}” sits high or far out and holds "
