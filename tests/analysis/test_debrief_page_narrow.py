@@ -317,8 +317,8 @@ def test_a_night_voted_too_cold_is_called_so_whatever_its_sleep_score(river: Deb
         opening = nights(river, low_c=-4.9, sleep_score=3, warmth=warmth).opening()
         return plain(opening.points[1].answer), plain(opening.sentence).split(". “")[0]
 
-    for warmth, how in ((-3, "too cold"), (-2, "too cold"), (-1, "a middling night"),
-                        (None, "a middling night")):  # fmt: skip
+    fair = "a middling night"
+    for warmth, how in ((-3, "too cold"), (-2, "too cold"), (-1, fair), (None, fair)):
         assert told(warmth) == (
             f"−4.9 °C, {how}.",
             f"The coldest night came down to −4.9 °C, {how}",
@@ -360,9 +360,9 @@ def test_a_rating_is_told_as_given_and_as_a_limit_and_how_far_the_own_limit_is(
     river: DebriefPage,
 ) -> None:
     def told(**changed: Any) -> str:
-        given: dict[str, Any] = {"rated_low_c": 4.0, "rated_as": "maker", "rated_limit_c": 3.0,
-                                 "limit_from_c": None, "limit_to_c": None}  # fmt: skip
-        figure = nights(river, **given | changed).story().figure
+        rated: dict[str, Any] = {"rated_low_c": 4.0, "rated_as": "maker", "rated_limit_c": 3.0}
+        unsure: dict[str, Any] = {"limit_from_c": None, "limit_to_c": None}
+        figure = nights(river, **rated | unsure | changed).story().figure
         assert figure is not None
         _, ring = plain(figure.caption).split("Dotted, from a ring: ")
         return ring.partition(". Orange")[0]
