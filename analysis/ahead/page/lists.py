@@ -182,7 +182,7 @@ def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
 def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.home.items & page.data.packing.items:
         return ()
-    return ("What could stay at home has no box. The reasons stand before this list.",)
+    return ("What could stay at home has no box.",)
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
