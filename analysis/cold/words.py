@@ -132,7 +132,8 @@ def warmer_to_take(ahead: ColdAhead) -> str | None:
 def in_warmest_owned(ahead: ColdAhead) -> str:
     """The same with its range and what it rests on, also where nothing is known of the list's.
 
-    "Take your own “Bag”: in it about 1 in 30 (very likely 1 % to 9 %), by its rating." Where the list's will do: "In your own “Bag” it would be ...".
+    "Take your own “Bag”: in it about 1 in 30 (very likely 1 % to 9 %), by its rating."
+    Where the list's will do: "In your own “Bag” it would be ...".
     """
     best = next((one for one in ahead.sets if one.told is not None), None)
     if best is None or best.told is None or best.on_list:
