@@ -141,8 +141,8 @@ def warmer_to_take(ahead: ColdAhead) -> str | None:
 def in_warmest_owned(ahead: ColdAhead) -> str:
     """The same with its range and what it rests on, also where nothing is known of the list's.
 
-    "Take your own “Bag”: in it the chance would be about 1 in 30 (very likely 1 % to 9 %), by its
-    rating." Where the list's will do: "In your own “Bag” it would be ...".
+    "Take your own “Bag”: in it about 1 in 30 (very likely 1 % to 9 %), by its rating."
+    Where the list's will do: "In your own “Bag” it would be ...".
     """
     best = next((one for one in ahead.sets if one.told is not None), None)
     if best is None or best.told is None or best.on_list:
@@ -156,7 +156,7 @@ def in_warmest_owned(ahead: ColdAhead) -> str:
     reach = percent_range(best.told.p_any)
     of_it = f"would be {odds} (very likely {reach}), {rests}."
     if warmer_to_take(ahead) is not None:
-        return f"Take your own {bag}: in it the chance {of_it}"
+        return f"Take your own {bag}: in it {of_it.removeprefix('would be ')}"
     return f"In your own {bag} it {of_it}"
 
 

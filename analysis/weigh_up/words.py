@@ -9,9 +9,9 @@ from ..display.words import Display, count, listing, mass, mass_apart
 from .bags import BagLoad, Bags, VehicleLoad
 from .results import WeighUp
 
-Stays = Mapping[str, Sequence[tuple[str, int]]]
+StaysByBag = Mapping[str, Sequence[tuple[str, int]]]
 """What of each bag could stay at home: names and mg, the heaviest first, by the bag's name."""
-NOTHING_STAYS: Stays = MappingProxyType({})
+NOTHING_STAYS: StaysByBag = MappingProxyType({})
 
 
 def fixed_words(systems: Iterable[str]) -> str:
@@ -52,7 +52,7 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def limit_words(bags: Bags, display: Display, stays: Stays = NOTHING_STAYS) -> list[str]:
+def limit_words(bags: Bags, display: Display, stays: StaysByBag = NOTHING_STAYS) -> list[str]:
     """Which bags hold more than their owner's limit, and that a rack carries the bag, too.
 
     ``stays``: what of a bag could stay at home, by its name in lower case: that is named first.
@@ -101,7 +101,7 @@ def vehicle_words(each: VehicleLoad, display: Display) -> str:
     )
 
 
-def over_limits(bags: Bags, display: Display, stays: Stays = NOTHING_STAYS) -> tuple[str, ...]:
+def over_limits(bags: Bags, display: Display, stays: StaysByBag = NOTHING_STAYS) -> tuple[str, ...]:
     """What is over its owner's limit: bags, then a bike or boat; ``stays`` as in `limit_words`."""
     vehicles = [each for each in bags.vehicles if each.packed_mg > each.limit_mg]
     return (

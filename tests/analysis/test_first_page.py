@@ -101,7 +101,7 @@ def test_a_later_plan_is_named_with_its_odds(demo_folder: Path) -> None:
         " in 10 (very likely 33\u202f% to 81\u202f%, by 45 judged nights). Take your own " in line
     )
     assert line.endswith(
-        " Take your own “Winter sleeping bag”: in it the chance would be about 1 in 30 (very "
+        " Take your own “Winter sleeping bag”: in it about 1 in 30 (very "
         "likely under 1\u202f% to 15\u202f%), by 16 judged nights."
     )
     many = [told for _, told in words.later_plans(page.plan.later * 6)]

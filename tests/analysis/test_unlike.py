@@ -135,8 +135,8 @@ def test_likeness_counts_by_its_sum_not_by_heads(store: Any) -> None:
     assert weight < 5
     assert not are_alike(ahead.like, None)
     assert points(page_of(store))["Forgotten?"] == (
-        f"What may be forgotten can hardly be told: the 10 trips nearest to this one are so "
-        f"little like it that together they count as {weight:.1f} like trips."
+        f"What may be forgotten can hardly be told: the 10 nearest trips together count as "
+        f"only {weight:.1f} like it."
     )
 
 

@@ -172,9 +172,8 @@ def _gaps(page: "BeforeTripPage") -> tuple[str, ...]:
     if not any(each.lifeline in ("sleep", "ground", "bedding") for each in bare):
         gaps += cold_words.lacking_sentences(data.cold.lacking)
     warmer = cold_words.warmer_to_take(data.cold)
-    if warmer is not None and data.cold.limit is not None:
-        listed_bag = data.cold.limit.system.rated_name
-        gaps.append(f"Not on this list: {quoted([warmer])}, warmer than {quoted([listed_bag])}.")
+    if warmer is not None:
+        gaps.append(f"Not on this list: {quoted([warmer])}, which is warmer.")
     return tuple(gaps)
 
 
@@ -186,7 +185,7 @@ def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
 def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
     if page.data is None or not page.data.home.items & page.data.packing.items:
         return ()
-    return ("What could stay at home has no box. The reasons stand before this list.",)
+    return ("What could stay at home has no box.",)
 
 
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:

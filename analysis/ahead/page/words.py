@@ -224,8 +224,8 @@ def cannot_tell(ahead: TripAhead) -> str:
     listed = sum(trip.listed for trip in ahead.like)
     counts = number(weight_of(ahead.like), 1)
     return (
-        f"What may be forgotten can hardly be told: the {listed} trips nearest to this one are so "
-        f"little like it that together they count as {counts} like trips."
+        f"What may be forgotten can hardly be told: the {listed} nearest trips together count "
+        f"as only {counts} like it."
     )
 
 

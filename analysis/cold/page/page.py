@@ -165,8 +165,8 @@ def read_nights(
     later: tuple[TripChoice, ...] = ()
     if not trip.strip():
         every = [TripChoice(**row) for row in ask(store, "store/trips_by_start")]
-        planned, *rest = [each for each in every if each.plan] or [None]
-        later = tuple(each for each in rest if each is not None)
+        plans = [each for each in every if each.plan]
+        planned, later = (plans[0] if plans else None), tuple(plans[1:])
     past = None if chosen.plan else trip_context(store, chosen.trip)
     band = _band(store, past.station, chosen) if past is not None else ()
     plan = _plan(store, planned, below_c) if planned else None
