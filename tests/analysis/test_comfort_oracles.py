@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 from scipy.special import log_ndtr
-from tarebook.analysis.stats.score_model.ends import EndsProblem
+from tarebook.analysis.stats.score_model.ends import EDGE_SD, EndsProblem
 from tarebook.analysis.stats.score_model.grid import ComfortData, Priors
 from tarebook.analysis.stats.score_model.model import fit_comfort
 from tarebook.analysis.stats.score_model.points import posterior_points
@@ -311,7 +311,8 @@ def test_the_posterior_against_a_sampler(ends: tuple[float, float]) -> None:
         log_weight = np.zeros(draws)
         for day, score in enumerate(scores):
             if score >= ends[1]:
-                log_weight += log_ndtr((level[:, day] - (ends[1] - 0.5)) / own)
+                wide = np.hypot(own, EDGE_SD)
+                log_weight += log_ndtr((level[:, day] - (ends[1] - 0.5)) / wide)
             else:
                 z = (score - level[:, day]) / noise
                 log_weight += -0.5 * z**2 - np.log(noise)

@@ -20,6 +20,10 @@ _SWEEPS = 40
 _STEP = 0.6  # of each sweep: whole steps swing to and fro where many days at an end are alike
 _CLOSE = 0.01  # points by which a level still moves
 LEAST_SITE = 1e-9
+EDGE_SD = 0.15
+"""In points: an edge is never sharper. A whole score beside it counts as a number with the variance
+of rounding, which says little against a level on the edge; with a sharp edge beside that, a scale
+of two scores would be explained best by such a level and no noise at all."""
 
 _HELD = 2_000_000
 """Numbers of one array of a batch of points."""
@@ -247,7 +251,7 @@ def tilted(
     """Each level of mean ``at`` without its own site, and the normal law with its edge instead."""
     cavity = 1 / np.maximum(1 / variance - precision, 1e-12)
     middle = cavity * (at / variance - natural)
-    wide = np.sqrt(cavity + own**2)
+    wide = np.sqrt(cavity + own**2 + EDGE_SD**2)
     z = side * (middle - edge) / wide
     log_z = log_ndtr(z)
     slope = np.exp(-0.5 * z**2 - 0.5 * math.log(2 * math.pi) - log_z)
