@@ -110,8 +110,8 @@ def _overall(cases: Sequence[Case], display: Display) -> str:
     if first:
         parts.append(f"{names('leave_first')} can wait")
     if "matter_of_price" in by_kind:
-        warm = any(case.losses.warmth for case in by_kind["matter_of_price"])
-        price = "a matter of price, if as warm" if warm else "a matter of price"
+        as_warm = any(case.losses.warmth for case in by_kind["matter_of_price"])
+        price = "a matter of price, if as warm" if as_warm else "a matter of price"
         parts.append(f"{names('matter_of_price', ' is', ' are')} {price}")
     if "beyond_numbers" in by_kind:
         parts.append(f"{names('beyond_numbers', ' is', ' are')} not decided by numbers")
