@@ -41,7 +41,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
     if consumption.by_night:
         names = quoted(consumption.by_night, at_most=3)
         yield f"{title} has no night, and {names} is used by night: it takes none of it."
-    yield from unmarked_words(consumption)
+    yield from home_unmarked_words(consumption)
     yield from left_out(consumption)
     yield from on_the_way(ahead, consumption)
     if not ahead.listed:
@@ -62,7 +62,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
         yield CHARGING_CARE
 
 
-def unmarked_words(consumption: Consumption) -> tuple[str, ...]:
+def home_unmarked_words(consumption: Consumption) -> tuple[str, ...]:
     """What came home weighed and is no consumable, in a sentence, and what to write; or nothing."""
     if not consumption.unmarked:
         return ()

@@ -19,10 +19,13 @@ _HOLDS = re.compile(
     r"|jars?|tubs?|hooks?|cord|rope|net|cosy|cozy|scales?)\b|\b(food|bear) canisters?\b"
 )
 """Words of what holds or burns food and fuel, and is carried home as it went (from memory)."""
-COLUMN = "mark them in the column carried_as"
+_COLUMN = "mark them in the column carried_as"
+NONE_MARKED = (
+    f"Nothing is marked worn or consumable, so food, fuel and clothes worn are in it: {_COLUMN}."
+)
 
 
-class Row(Protocol):
+class ListRow(Protocol):
     """A row of a list, as far as this asks."""
 
     @property
@@ -42,7 +45,7 @@ class Row(Protocol):
         """How it is carried: base, worn, consumable or vehicle."""
 
 
-def _is_used_up(row: Row) -> bool:
+def _is_used_up(row: ListRow) -> bool:
     """Whether a thing is food or fuel, by its system and names."""
     names = f"{row.item} {row.name}".lower().replace("_", " ").replace("-", " ")
     if _HOLDS.search(names):
@@ -50,18 +53,15 @@ def _is_used_up(row: Row) -> bool:
     return row.system == "food" or (row.system == "cook" and _IS_FUEL.search(names) is not None)
 
 
-def unmarked_words(rows: Iterable[Row]) -> str:
+def unmarked_words(rows: Iterable[ListRow]) -> str:
     """That food, fuel or worn clothes count as base weight, in a sentence; blank where not."""
     every = list(rows)
     base = [row for row in every if row.carried_as == "base"]
     if base and not any(row.carried_as in _MARKED for row in every):
-        return (
-            "Nothing is marked worn or consumable, so food, fuel and clothes worn are in it: "
-            f"{COLUMN}."
-        )
+        return NONE_MARKED
     used = list(dict.fromkeys(row.name for row in base if _is_used_up(row)))
     if not used:
         return ""
     verb, it = ("is", "it is") if len(used) == 1 else ("are", "they are")
-    column = COLUMN if len(used) > 1 else COLUMN.replace("them", "it")
+    column = _COLUMN if len(used) > 1 else _COLUMN.replace("them", "it")
     return f"{named(used)} {verb} not marked consumable, so {it} in the base weight: {column}."

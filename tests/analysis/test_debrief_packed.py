@@ -18,6 +18,7 @@ from tarebook.analysis.display.words import Display
 from tarebook.analysis.store.rows import ask
 from tarebook.analysis.usage.leaving import held_back
 from tarebook.analysis.usage.outputs import usage_rows
+from tarebook.analysis.weigh_up.unmarked import NONE_MARKED
 
 TODAY = date(2026, 6, 1)
 DEMO_DAY = date(2026, 11, 26)
@@ -345,3 +346,19 @@ def test_the_groups_are_those_worked_out_with_pandas(store: Any, tables: Tables)
                 assert (row["item"] in found["no_weather"]) == dry
             if row["item"] in every and "any" in row["meant_for"]:
                 assert row["item"] not in found["no_weather"]
+
+
+def test_a_load_of_which_nothing_is_marked_has_no_class(store: Any) -> None:
+    tables = packed()
+    shirt = gear("shirt", "clothing", 200_000, carried_as="worn")
+
+    def base_weight() -> tuple[str, str]:
+        opening = DebriefPage(debrief(store, "fell", TODAY), Display()).opening()
+        (point,) = (each for each in opening.points if each.about == "Base weight")
+        return point.answer.replace("\u202f", " "), point.more
+
+    fill(store, tables)
+    assert base_weight() == ("1.61 kg.", NONE_MARKED)
+    rows = [*tables["carried"], carried("fell", "shirt", used=1)]
+    fill(store, tables | {"gear": [*tables["gear"], shirt], "carried": rows})
+    assert base_weight() == ("1.61 kg, super-ultralight.", "")

@@ -18,7 +18,7 @@ from ...display.words import count, listing, quoted, sentence
 from ...wear.chores import Chore, first_try
 from ..before_trip import BeforeTrip
 from ..lifelines import lifelines_first
-from ..needs_words import left_out, on_the_way, unmarked_words
+from ..needs_words import home_unmarked_words, left_out, on_the_way
 from ..results import MayBeMissing, Need
 from ..uncounted import uncounted_words
 from ..unlike import may_be_colder, of_trips_before
@@ -119,7 +119,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
         table.without_blank("list", "enough", "used_up"),
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
-            *unmarked_words(data.consumption),
+            *home_unmarked_words(data.consumption),
             *left_out(data.consumption),
             *on_the_way(data.ahead, data.consumption),
             *((much.COLD_TAKES_MORE,) if may_be_colder(data.ahead) else ()),
@@ -138,7 +138,7 @@ def _no_amounts(data: BeforeTrip) -> Section:
         "How much food and fuel it takes is not known: too few trips say what was taken and "
         "what came home. Note that (brought_home in carried.csv), 0 where nothing came home."
     )
-    if unmarked := unmarked_words(data.consumption):
+    if unmarked := home_unmarked_words(data.consumption):
         answer = f"How much food and fuel it takes is not known. {unmarked[0]}"
     elif data.load.unmarked:
         answer = f"{answer} Mark what is eaten or burnt as consumable in the column carried_as."

@@ -12,6 +12,7 @@ from ...store.scope import BY_MODE, may_go_afloat
 from ...store.set_aside import set_aside_notice
 from ...wear.chores import TO_DO, Chore
 from ...weigh_up.results import OF_VEHICLES
+from ...weigh_up.unmarked import NONE_MARKED
 from ..changes import Changes
 from ..facts import Debrief
 from .days_sections import cold_care
@@ -181,10 +182,12 @@ def _base_weight(debrief: Debrief, display: Display) -> Point | None:
         return None
     load = LoadShown.of(weight.kinds, display)
     parts = [load.kind("base", at_least=weight.at_least)]
-    if weight.weight_class and not weight.at_least:
+    marked = weight.worn_g or weight.consumable_g or weight.at_least
+    if weight.weight_class and marked and not weight.at_least:
         parts.append(weight.weight_class)
     known = changes and changes.difference_g is not None and not changes.unweighed
     more = _difference(weight.base_g, changes, display) if changes and known else ""
+    more = more if marked else f"{NONE_MARKED} {more}".strip()
     return Point("Base weight", sentence(", ".join(parts)), more)
 
 
