@@ -1,7 +1,7 @@
 """How cold one can sleep in each sleep system, moving from its rating as nights are slept in it."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from functools import cache, lru_cache
 from typing import Literal
@@ -110,8 +110,8 @@ class ColdLimits:
     ``unrated`` nights had sleep gear without a rating, ``unjudged`` ones no low or no vote;
     ``apart`` are those on which sleep or shelter gear had failed, a row a thing: they count
     nowhere. ``slept`` holds the sleep gear of every other night in order, whether rated or judged,
-    ``slept_apart`` that of those. ``nights_in``: the judged nights by place;
-    those of the places ``mild`` tell no limit.
+    ``slept_apart`` that of those. ``nights_in``: the judged nights by place.
+    ``by_rating``: where nights were too mild to tell a limit, its place in the fit without a night.
     """
 
     limits: tuple[ColdLimit, ...]
@@ -126,7 +126,7 @@ class ColdLimits:
     places: Mapping[tuple[str, ...], int]
     things: Mapping[str, int]
     nights_in: Mapping[int, Sequence[JudgedNight]]
-    mild: frozenset[int] = frozenset()
+    by_rating: Mapping[int, int] = field(default_factory=dict)
 
     def place_of(self, system: SleepSystem) -> int:
         """The place of a sleep system in the fit.
@@ -148,7 +148,7 @@ class ColdLimits:
         """
         place = self.place_of(system)
         own = self.nights_in.get(self.places.get(system.items, -1), ())
-        (above, order), weight = _above_c(self.fit), self.fit.weight[place].ravel()
+        (above, order), weight = _above_c(self.fit), self._limit_weight(place).ravel()
         ends = weighted_quantiles(above, weight, (0.5, *TAILS), order)
         middle, low, high = (system.as_limit_c + end for end in ends)
         return ColdLimit(
@@ -158,8 +158,14 @@ class ColdLimits:
             cold_nights=sum(night.too_cold for night in own),
             coldest_c=min((night.low_c for night in own), default=None),
             prior_share=min(1.0, _variance(above, weight) / _prior_variance(system.rated_as)),
-            mild=place in self.mild,
+            mild=bool(own) and place in self.by_rating,
         )
+
+    def _limit_weight(self, place: int) -> Array:
+        if place in self.by_rating:
+            unslept = _unslept()
+            return unslept.weight[self.by_rating[place]]
+        return self.fit.weight[place]
 
     def curve(self, system: SleepSystem, low_c: Array) -> ColdCurve:
         """The chance of a too cold night in a sleep system, at each low."""
@@ -167,7 +173,7 @@ class ColdLimits:
 
         fit = self.fit
         spread = np.hypot(fit.spread_c[:, None], fit.trip_spread_c)[..., None]
-        weight = fit.weight[self.place_of(system)].ravel()
+        weight = self._limit_weight(self.place_of(system)).ravel()
         chances = [
             ndtr((system.as_limit_c + fit.above_c - low) / spread).ravel() for low in low_c.tolist()
         ]
@@ -221,7 +227,9 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
 
 def _without_mild(limits: ColdLimits, systems: Sequence[SleepSystem]) -> ColdLimits:
     """The limits, going by the rating where no judged night was cold enough to tell."""
-    unslept, mild, kinds = _unslept(), set(), {}
+    unslept = _unslept()
+    mild: dict[int, float] = {}
+    kinds: dict[int, tuple[int, str]] = {}
     for place, system in enumerate(systems):
         by_nights = limits.limit_of(system)
         weight = unslept.weight[unslept.unslept_of(system.rated_as)].ravel()
@@ -234,9 +242,10 @@ def _without_mild(limits: ColdLimits, systems: Sequence[SleepSystem]) -> ColdLim
             system.as_limit_c,
             by_nights.coldest_c,
         ):
-            mild.add(place)
-    fit = without_mild_nights(limits.fit, unslept, kinds, mild)
-    return replace(limits, fit=fit, mild=frozenset(mild))
+            mild[place] = (by_nights.coldest_c or 0.0) - system.as_limit_c
+    above = limit_above_c(unslept)
+    fit, by_rating = without_mild_nights(limits.fit, unslept, above, kinds, mild)
+    return replace(limits, fit=fit, by_rating=by_rating)
 
 
 def thing_by_thing(systems: Iterable[SleepSystem]) -> list[SleepSystem]:

@@ -4,24 +4,38 @@ A night that nobody could be cold on says little of colder ones, however many th
 alone would draw a limit from them that lies below the rating and below every night slept.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+
+import numpy as np
 
 from ..stats.arrays import Array
 from .model import ColdFit, Weights
+from .ratings import RATING_KINDS
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Apart:
-    """The weights of a fit, but those of some places, which are of another one's."""
+    """The weights of a fit, but of some places no night says how far below it a limit lies.
+
+    ``places``: the place of ``other``, the fit without a night, and how far above its rating, in
+    degrees, the nights reached down. ``above_c``: the limit above the rating, by point.
+    """
 
     weight: Weights
     other: Weights
-    places: Mapping[int, int]
+    above_c: Array
+    places: Mapping[int, tuple[int, float]]
 
     def __getitem__(self, place: int) -> Array:
-        elsewhere = self.places.get(place)
-        return self.weight[place] if elsewhere is None else self.other[elsewhere]
+        whole = self.weight[place]
+        if place not in self.places:
+            return whole
+        at, margin_c = self.places[place]
+        unslept = self.other[at]
+        below = self.above_c.reshape(whole.shape) < margin_c
+        share = whole[below].sum() / unslept[below].sum()
+        return np.where(below, share * unslept, whole)
 
 
 def draws_on_mild_nights(
@@ -38,20 +52,30 @@ def draws_on_mild_nights(
 
 
 def without_mild_nights(
-    fit: ColdFit, unslept: ColdFit, kinds: Mapping[int, tuple[int, str]], mild: Collection[int]
-) -> ColdFit:
-    """The fit, in which the ``mild`` places are as ``unslept``, the fit without a night.
+    fit: ColdFit,
+    unslept: ColdFit,
+    above_c: Array,
+    kinds: Mapping[int, tuple[int, str]],
+    mild: Mapping[int, float],
+) -> tuple[ColdFit, dict[int, int]]:
+    """The fit, in which mild nights say no more than that a limit is not above them.
 
-    ``kinds``: by place of a set its rated thing and the kind of its rating. What another set with a
-    thing, or another thing, would have from mild nights alone is as without a night, too.
+    And by place whose limit goes by the rating the place of that in ``unslept``, the fit without a
+    night. ``kinds``: by place of a set its rated thing and the kind of its rating; ``mild``: by
+    place how far the coldest night lay above the rating, in degrees. What another set with a thing,
+    or another thing, would have from mild nights alone is as theirs.
     """
-    if not mild:
-        return fit
-    elsewhere = {place: unslept.unslept_of(kinds[place][1]) for place in mild}
+    elsewhere = {place: (unslept.unslept_of(kinds[place][1]), c) for place, c in mild.items()}
     for thing, rated_as in set(kinds.values()):
-        if all(place in mild for place, (of, _) in kinds.items() if of == thing):
-            elsewhere[fit.unslept_with(thing)] = unslept.unslept_of(rated_as)
-    if len(mild) == len(kinds):
-        for rated_as in ("comfort", "limit", "maker"):
-            elsewhere[fit.unslept_of(rated_as)] = unslept.unslept_of(rated_as)
-    return replace(fit, weight=_Apart(fit.weight, unslept.weight, elsewhere))
+        own = [place for place, (of, _) in kinds.items() if of == thing]
+        if mild.keys() >= set(own):
+            margin_c = min(mild[place] for place in own)
+            elsewhere[fit.unslept_with(thing)] = unslept.unslept_of(rated_as), margin_c
+    if mild and len(mild) == len(kinds):
+        for rated_as in RATING_KINDS:
+            at = fit.unslept_of(rated_as)
+            elsewhere[at] = unslept.unslept_of(rated_as), min(mild.values())
+    if elsewhere:
+        apart = _Apart(fit.weight, unslept.weight, above_c, elsewhere)
+        fit = replace(fit, weight=apart)
+    return fit, {place: at for place, (at, _) in elsewhere.items()}

@@ -46,8 +46,18 @@ def test_mild_nights_leave_the_limit_of_the_rating_and_say_so(store: Any) -> Non
     assert ahead.limit.basis == "rated"
     assert ahead.limit.own_limit_c == unslept.limit.own_limit_c
     assert ahead.limit.own_limit_c.value > 5
-    # In the nights' own weather: what the camps were like is another matter.
-    assert ahead.chance.p_any.value > 0.3
+    # Warmer nights than any slept in it are nights like those; of colder ones they say little.
+    put(store, joined(nights_in([QUILT, MAT], MILD, -9.0), plan("quilt", "mat")), 16.0)
+    warm = ahead_of(store)
+    assert warm.chance is not None
+    assert warm.chance.p_any.value < 0.05
+    put(store, joined(nights_in([QUILT, MAT], MILD, -9.0), plan("quilt", "mat")), 0.0)
+    cold = ahead_of(store)
+    assert cold.chance is not None
+    assert cold.chance.p_any.value > 0.5
+    put(store, joined(nights_in([QUILT, MAT], MILD, -9.0), plan("quilt", "mat")), 4.0)
+    ahead = ahead_of(store)
+    assert ahead.chance is not None
     told = plain(words.basis(ahead.limit, Display()))
     assert told == (
         "its maker’s rating of 5 °C, taken as a limit of 4 °C: the coldest of the 30 nights that "
