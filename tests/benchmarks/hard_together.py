@@ -144,6 +144,17 @@ class Book:
                 life.over[-2:] = [end, end]
                 life.value = 2
 
+    def completed(self) -> list[str]:
+        """Names of files of the trip that `new` should have made and did not; they are made now."""
+        folder = self.folder / "trips" / TRIP
+        with self.changing:
+            lacking = [name for name in self._new if not (folder / name).exists()]
+            lacking = lacking if self.lives[2].value else []
+            for name in lacking:
+                folder.mkdir(exist_ok=True)
+                (folder / name).write_text(self._new[name])
+        return lacking
+
     def states(self, since: float, until: float) -> list[State]:
         """The states in which the files may have been at any moment from one to another."""
         one, other, new = (life.alive(since, until) for life in self.lives)
@@ -200,6 +211,8 @@ class Person(threading.Thread):
         if name == "new":
             with book.made_new() as there:
                 done = self._run("new", book.folder, "--trip", TRIP, **self._options)
+            lacking = book.completed()
+            tally.expect(not lacking, "wrong answers", f"new made no {lacking}: {done}"[:1500])
         elif name == "report":
             kept = {} if self._rng.random() < 1 / 8 else {"kept": self._notebooks}
             done = self._run("report", "weigh_up", book.folder, **kept, **self._options)
