@@ -176,8 +176,8 @@ def test_without_history_a_plan_without_a_list_is_answered_by_the_warmest_set(st
 
 @pytest.mark.parametrize("nights", [4, 8, 12])
 def test_under_ten_judged_nights_it_is_too_early_to_say(store: Any, nights: int) -> None:
-    lows = [9.0] * nights
-    put(store, joined(nights_in([BAG, MAT], lows, 4.2), plan("bag", "mat")))
+    lows = [-2.0] * nights  # as cold as the rating, else they would be too mild to tell
+    put(store, joined(nights_in([BAG, MAT], lows, -9.0), plan("bag", "mat")))
     ahead = ahead_of(store)
     assert ahead.limit is not None
     assert ahead.told is not None
