@@ -409,7 +409,7 @@ def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> No
         fill(store, joined(now, later))
         assert rows_of(store, trip="plan") == before
         (ahead,) = trips_ahead_of(store, "plan", TODAY)
-        lifelines = {one.item for one in forgotten_of(store, ahead) if one.lifeline}
+        guarding = {one.item for one in forgotten_of(store, ahead) if one.lifeline}
     listed = {row["item"] for row in now["carried"] if row["trip"] == "plan"}
     items = [row["item"] for row in before if row["item"]]
     assert len(before) <= AT_MOST
@@ -417,9 +417,9 @@ def test_nothing_from_after_the_start_is_used(both: tuple[Tables, Tables]) -> No
     assert not listed & set(items)
     owned = [row for row in before if row["item"]]
     known = [row for row in owned if row["p_along"] is not None]
-    rest = [row for row in known if row["item"] not in lifelines]
-    assert [row["item"] in lifelines for row in owned] == sorted(
-        (row["item"] in lifelines for row in owned), reverse=True
+    rest = [row for row in known if row["item"] not in guarding]
+    assert [row["item"] in guarding for row in owned] == sorted(
+        (row["item"] in guarding for row in owned), reverse=True
     )
     regrets = [row["expected_regret"] for row in rest]
     assert regrets == sorted(regrets, reverse=True)
