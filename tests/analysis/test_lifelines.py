@@ -30,6 +30,8 @@ OWNED = [
     gear("mug", "cook", 90_000, **BLANK),
     gear("spoon", "cook", 20_000, **BLANK),
 ]
+WORN = gear("shirt", "clothing", 200_000, **BLANK | {"carried_as": "worn"})
+"""Where nothing is marked as worn or eaten, there is no class either."""
 LIFELINES = ["tent", "mat", "quilt", "jacket", "torch", "filter", "aid"]
 
 
@@ -89,7 +91,8 @@ def test_without_a_trip_before_it_what_no_list_is_to_lack_is_named(store: Any) -
 
 
 def test_nothing_is_named_where_the_list_has_it_or_the_trip_no_night(store: Any) -> None:
-    fill(store, {"gear": OWNED, "trip": [plan()], "carried": listing(*LIFELINES)})
+    dressed = [*OWNED, WORN]
+    fill(store, {"gear": dressed, "trip": [plan()], "carried": listing("shirt", *LIFELINES)})
     assert named(store) == []
     assert "ultralight" in points(page_of(store))["What it weighs"]
     fill(store, {"gear": OWNED, "trip": [plan(0)], "carried": listing("mug", *LIFELINES[3:])})
@@ -163,7 +166,8 @@ def test_what_failed_is_named_with_it_wherever_a_list_relies_on_it(store: Any, f
 
 
 def test_a_list_without_shelter_has_no_class_in_the_weigh_up(store: Any) -> None:
-    fill(store, {"gear": OWNED, "trip": [plan()], "carried": listing("mug", "quilt")})
+    rows = listing("mug", "quilt", "shirt")
+    fill(store, {"gear": [*OWNED, WORN], "trip": [plan()], "carried": rows})
 
     def text(**asked: str) -> str:
         page = read_weigh_up(store, "next", today=TODAY, display=Display(), **asked)

@@ -189,9 +189,9 @@ def fail_news(
                 if name.endswith(".part"):  # one that could not be removed is, by the next command
                     continue
                 # A file that could not be opened is described as one of which nothing is known.
-                whole = now == wanted.get(name)
-                whole = whole or (name == PACKAGE_FILE and _is_json(book / name))
-                tally.expect(whole, "half", f"{what}: {name}")
+                same = now == wanted.get(name)
+                told = name == PACKAGE_FILE and _is_json(book / name)
+                tally.expect(same or told, "half", f"{what}: {name}")
             again = run("new", book, *options)
             tally.expect(again.status == 0, "wrong", f"{what}, then: {again.err}")
             compare(tally, "wrong", contents(book), wanted)
