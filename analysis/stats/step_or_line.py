@@ -67,7 +67,8 @@ def shape_of(
     by_place = np.where(apart, np.exp(shapes[1:] - top), 0.0)
     by_place /= max(len(every) - int((~apart).sum()), 1)
     step, straight, none = by_place.sum(), np.exp(shapes[0] - top), np.exp(neither - top)
-    chance = by_place / step
+    # Of places that are alike the first, whatever the last digits of their sums.
+    chance = np.round(by_place / step, 9)
     first, last = _likely(chance)
     return Shape(
         p_step=float(step / (step + straight)),
