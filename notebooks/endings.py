@@ -15,9 +15,9 @@ from ..analysis.display.words import SPACE
 from ..tripdata.errors import TarebookError
 from ..tripdata.names import printable
 from ..tripdata.version import VERSION
+from .begin import INTERRUPTED
+from .begin import interrupted as at_once
 
-INTERRUPTED = 130
-"""The status of what Ctrl-C ended: 128 and the number of the signal, as in any shell."""
 DETAILS = "TAREBOOK_DETAILS"
 
 
@@ -42,7 +42,7 @@ def run(command: Callable[[], None], worded: Callable[[str], str]) -> None:
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="backslashreplace")
     interrupted = _Interrupted()
-    if signal.getsignal(signal.SIGINT) is signal.default_int_handler:
+    if signal.getsignal(signal.SIGINT) in (signal.default_int_handler, at_once):
         signal.signal(signal.SIGINT, interrupted)
     try:
         try:

@@ -57,10 +57,11 @@ def whole(out: Path) -> Iterator[Path]:
     Raises QuestionError where it cannot be written.
     """
     try:
-        place = out.resolve() if out.is_symlink() else out
-        if place.exists() and not place.is_file():
-            yield place
+        # Asked before a link is followed by its name: that of /dev/stdout names no file.
+        if out.exists() and not out.is_file():
+            yield out
             return
+        place = out.resolve() if out.is_symlink() else out
         mode = place.stat().st_mode & 0o777 if place.exists() else 0o666 & ~_umask()
         sweep_halves(place.parent, _BESIDE)
         part = half_of(place.with_name(_BESIDE))

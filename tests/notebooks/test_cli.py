@@ -276,6 +276,24 @@ def test_a_device_is_written_to_as_it_is(run: Run, tmp_path: Path, form: str) ->
     )
 
 
+@pytest.mark.skipif(not Path("/dev/fd").exists(), reason="streams with a name")
+@pytest.mark.parametrize("form", ["text", "csv", "json", "parquet"])
+def test_a_stream_is_written_to_by_its_name(tmp_path: Path, form: str) -> None:
+    """A pipe behind /dev/fd is a link whose name leads nowhere."""
+    folder = copy("lakes", tmp_path)
+    reader, writer = os.pipe()
+    code = "from tarebook.notebooks.begin import main; main()"
+    words = ("table", "items", str(folder), "--as", form, "--out", f"/dev/fd/{writer}")
+    done = subprocess.Popen(
+        [sys.executable, "-c", code, *words], pass_fds=(writer,), stderr=subprocess.PIPE
+    )
+    os.close(writer)
+    with os.fdopen(reader, "rb") as stream:
+        written = stream.read()
+    assert (done.communicate(timeout=100)[1], done.returncode) == (b"", 0)
+    assert written.startswith(b"PAR1") if form == "parquet" else b"tent" in written.lower()
+
+
 def test_a_wrong_header_without_records_is_named_and_costs_nothing(
     run: Run, tmp_path: Path
 ) -> None:

@@ -66,6 +66,24 @@ def test_ctrl_c_is_one_line_and_status_130(lakes: Path, busy: str) -> None:
     assert (running.returncode, said) == (130, "tarebook: interrupted\n")
 
 
+@pytest.mark.skipif(os.name != "posix", reason="signals of a terminal")
+@pytest.mark.parametrize("name", ["typer", "duckdb", "tarebook.notebooks.cli"])
+def test_ctrl_c_while_a_command_is_still_imported_is_one_line(lakes: Path, name: str) -> None:
+    """It comes when a module begins to be looked for: Python would show where, in many lines."""
+    code = (
+        "import os, signal, sys\n"
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
+        "class Found:\n"
+        " def find_spec(self, wanted, *_):\n"
+        f"  if wanted == {name!r}: os.kill(os.getpid(), signal.SIGINT)\n"
+        "sys.meta_path.insert(0, Found())\n"
+        f"sys.argv = ['tarebook', 'table', 'trips', {str(lakes)!r}]\n"
+        "from tarebook.notebooks.begin import main\n"
+        "main()\n"
+    )
+    assert ended([sys.executable, "-c", code]) == (130, "tarebook: interrupted\n")
+
+
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="a device that is always full")
 @pytest.mark.parametrize(
     "words",
