@@ -43,7 +43,7 @@ def test_the_warmer_set_that_is_owned_stands_at_the_head_with_its_odds(store: An
     assert ahead.sets[0].limit.system.rated_item == "winter"
     reach = words.percent_range(best.p_any).replace(SPACE, " ")
     assert head(store).endswith(
-        f"In your own “Winter bag” it would be {one_in(best.p_any.value)} (very likely "
+        f"Take your own “Winter bag”: in it {one_in(best.p_any.value)} (very likely "
         f"{reach}), by its rating."
     )
 

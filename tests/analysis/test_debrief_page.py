@@ -22,8 +22,8 @@ OPENINGS = {
                   "of the 2 nights was slept well, 4 out of 5."),
             Point("Coldest night", "9 °C, a good night.",
                   "Fri 14 June, sleep scored 4 out of 5, felt neither cold nor warm. "
-                  "That is 8.2 °C above your own limit of 0.8 °C in “Summer quilt”, which rests "
-                  "on only 2 judged nights: too early to say."),
+                  "That is 8 °C above the comfort rating of “Summer quilt”, taken as a limit of "
+                  "1 °C."),
             Point("Failed", "Nothing was noted."),
             Point("Never taken out", "3 things, 648 g.",
                   "Take 2 again. One trip cannot say whether the other one is needed."),
@@ -41,8 +41,8 @@ OPENINGS = {
                   "out of 5 for sleep."),
             Point("Coldest night", "4.5 °C, a middling night.",
                   "Fri 9 May, sleep scored 3 out of 5, felt slightly cool. "
-                  "That is 4.0 °C above your own limit of 0.5 °C in “Summer quilt”, which rests on "
-                  "only 2 judged nights: too early to say. "
+                  "That is 3.5 °C above the comfort rating of “Summer quilt”, taken as a limit of "
+                  "1 °C. "
                   "The night of Sat 10 May felt cool, though it was 0.5 °C milder; noted of it and "
                   "not of the coldest night: rain and more wind (25 km/h against 12). The "
                   "thermometer missed its small hours, so it may have been colder."),
@@ -64,8 +64,8 @@ OPENINGS = {
                   "All 3 nights were slept well, 4 or 5 out of 5."),
             Point("Coldest night", "−1 °C, a good night.",
                   "Sat 27 September, sleep scored 4 out of 5, felt slightly cool. "
-                  "That is 8.2 °C above your own limit of −9.2 °C in “Winter bag”, which rests on "
-                  "only 3 judged nights: too early to say."),
+                  "That is 8 °C above the comfort rating of “Winter bag”, taken as a limit of "
+                  "−9 °C."),
             Point("Failed", "Nothing was noted."),
             Point("Never taken out", "3 things, 1.06 kg.",
                   "For 2 the weather did not come. Take “Sit chair” again."),
@@ -90,9 +90,8 @@ OPENINGS = {
                   "quilt”. 2 of the 3 nights were slept well, 4 out of 5."),
             Point("Coldest night", "0 °C, too cold.",
                   "Fri 15 May, sleep scored 2 out of 5, felt cool. "
-                  "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on "
-                  "only 2 judged nights: too early to say. “Air mat” had failed, so that this "
-                  "limit does not hold for that night."),
+                  "That is 1 °C below the comfort rating of “Summer quilt”, taken as a limit of "
+                  "1 °C. “Air mat” had failed, so that this limit does not hold for that night."),
             Point("Failed", "“Air mat”: worked badly, not fixed.",
                   "Slow leak at the valve. Also “Left pannier” (a nuisance, fixed)."),
             Point("Never taken out", "4 things, 866 g.",
@@ -160,11 +159,11 @@ def test_a_messy_logbook_says_first_what_is_missing(logbook: Logbook, debrief_pa
     ("units", "told"),
     [
         (("g", "c", "km"), ("4 things, 866 g.", "0 °C, too cold.", "4.56 kg, lightweight.",
-                            "200 km · 1350 m of climbing", "0.5 °C below your own limit")),
+                            "200 km · 1350 m of climbing", "1 °C below the comfort rating")),
         # 866 g = 1.909 lb; 4561 g = 10.055 lb; 199.7 km = 124.09 mi; 1350 m = 4429.1 ft. A
-        # difference of .455 °C is .82 °F, and 0 °C is 32 °F.
+        # difference of 1 °C is 1.8 °F, and 0 °C is 32 °F.
         (("oz", "f", "mi"), ("4 things, 1.91 lb.", "32 °F, too cold.", "10.06 lb, lightweight.",
-                             "124 mi · 4429 ft of climbing", "0.8 °F below your own limit")),
+                             "124 mi · 4429 ft of climbing", "1.8 °F below the comfort rating")),
     ],
 )  # fmt: skip
 def test_the_opening_speaks_the_readers_units(
@@ -219,9 +218,8 @@ SECTIONS = (
     ("nights", "The nights",
      ("2 of the 3 nights were slept well, 4 out of 5.",
       "0 °C on the coldest night, Fri 15 May, sleep scored 2 out of 5, felt cool.",
-      "That is 0.5 °C below your own limit of 0.5 °C in “Summer quilt”, which rests on only 2 "
-      "judged nights: too early to say. “Air mat” had failed, so that this limit does not hold "
-      "for that night.")),
+      "That is 1 °C below the comfort rating of “Summer quilt”, taken as a limit of 1 °C. “Air "
+      "mat” had failed, so that this limit does not hold for that night.")),
     ("days", "How far, and how it felt",
      ("200 km with 1350 m of climbing in 16.5 hours on the move. "
       "Camp 5 out of 5, moving 3 out of 5, fun 5 out of 5.",
