@@ -172,12 +172,14 @@ STORE = empty_store()
 
 def test_the_step_from_the_last_trip_is_that_of_the_shown_weights() -> None:
     """7.826 and 9.4912 kg are shown as 7.83 and 9.49: 1.66 lighter, not 1.67 (9.4912 - 7.826)."""
-    things = [gear("old", "shelter", 9_491_200), gear("new", "shelter", 7_826_000)]
+    worn = gear("shirt", "clothing", 200_000, carried_as="worn")
+    things = [gear("old", "shelter", 9_491_200), gear("new", "shelter", 7_826_000), worn]
     trips = [
         trip("a", date(2026, 5, 1), 2, mode="foot"),
         trip("b", date(2026, 6, 1), 2, mode="foot"),
     ]
     rows = [carried("a", "old"), carried("b", "new")]
+    rows += [carried(each, "shirt") for each in ("a", "b")]
     fill(STORE, {"gear": things, "trip": trips, "carried": rows})
     page = read_debrief(STORE, "b", today=TODAY, display=GRAMS)
     (point,) = (each for each in page.opening().points if each.about == "Base weight")
