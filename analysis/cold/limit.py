@@ -230,8 +230,9 @@ def _without_mild(limits: ColdLimits, systems: Sequence[SleepSystem]) -> ColdLim
     unslept = _unslept()
     mild: dict[int, float] = {}
     kinds: dict[int, tuple[int, str]] = {}
-    for place, system in enumerate(systems):
-        by_nights = limits.limit_of(system)
+    placed = {system: place for place, system in enumerate(systems)}
+    for system in thing_by_thing(systems):
+        place, by_nights = placed[system], limits.limit_of(system)
         weight = unslept.weight[unslept.unslept_of(system.rated_as)].ravel()
         above, order = _above_c(unslept)
         (middle,) = weighted_quantiles(above, weight, (0.5,), order)
