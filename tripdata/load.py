@@ -327,12 +327,6 @@ class Loader:
             )
             for row in left.fetchall():
                 self._doubts.brought_home(source.name, 0, row)
-            home = file.connection.execute(
-                "SELECT min(trip), item, carried_as FROM carried WHERE brought_home_mg IS NOT NULL "
-                "GROUP BY item, carried_as ORDER BY ALL"
-            )
-            for one, item, way in home.fetchall():
-                self._doubts.came_home(source.name, 0, one, item, way)
         return True
 
     def _plain_layout(self, table: Table, source: Source, file: PlainFile) -> Layout | None:

@@ -76,17 +76,6 @@ class _Left:
     home_mg: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Home:
-    """A thing of which it is noted what came home, though it is carried as no consumable."""
-
-    file: str
-    line: int
-    trip: str
-    item: str
-    way: str
-
-
 @dataclass(slots=True)
 class Doubts:
     """What is noted of a logbook while it is read, and asked about when all of it is known.
@@ -102,8 +91,6 @@ class Doubts:
     weighed: dict[str, list[_Weight]] = field(default_factory=lambda: defaultdict(list))
     late: list[_Late] = field(default_factory=list)
     left: list[_Left] = field(default_factory=list)
-    ways: dict[str, str] = field(default_factory=dict)
-    weighed_home: list[_Home] = field(default_factory=list)
 
     def note(self, table: str, file: str, line: int, row: Row, header: str) -> None:
         """Note a row that was accepted; ``header`` is that of its weight."""
@@ -113,8 +100,6 @@ class Doubts:
             self.carried(file, line, row["trip"], row["item"])
             home_mg = row.get("brought_home")
             self.brought_home(file, line, (row["trip"], row["item"], row["weight"], home_mg))
-            if home_mg is not None:
-                self.came_home(file, line, row["trip"], row["item"], row.get("carried_as"))
         elif row["weight"] is not None:
             item, system = row["item"], row.get("system") or ""
             about = row.get("name") or "", row.get("carried_as") == "vehicle"
@@ -123,10 +108,8 @@ class Doubts:
                 self.gear[item] = weight
             else:
                 self.weighed[item].append(weight)
-        if table == "gear":
-            self.ways[row["item"]] = row.get("carried_as") or "base"
-            if row["retired_on"] is not None:
-                self.retired[row["item"]] = row["retired_on"]
+        if table == "gear" and row["retired_on"] is not None:
+            self.retired[row["item"]] = row["retired_on"]
 
     def _trip(self, file: str, line: int, row: Row) -> None:
         self.starts[row["trip"]] = row["start_on"]
@@ -156,17 +139,10 @@ class Doubts:
         if home_mg:
             self.left.append(_Left(file, line, trip, item, taken_mg, home_mg))
 
-    def came_home(self, file: str, line: int, trip: str, item: str, way: str | None) -> None:
-        """Note that it is known what came home of a thing, and how its row says it was carried."""
-        way = way or self.ways.get(item)
-        if way is not None and way != "consumable":
-            self.weighed_home.append(_Home(file, line, trip, item, way))
-
     def forget(self, files: set[str]) -> None:
         """Begin anew with some files of what came along."""
         self.left = [left for left in self.left if left.file not in files]
         self.late = [late for late in self.late if late.file not in files]
-        self.weighed_home = [home for home in self.weighed_home if home.file not in files]
 
     def tell(self) -> None:
         """Warn of all that is doubtful, each once."""
@@ -183,7 +159,6 @@ class Doubts:
                     "is needed"
                 )
                 self.findings.warn(left.file, problem, left.line, "brought_home")
-        self._tell_home()
         by_item: dict[str, dict[str, _Late]] = defaultdict(dict)
         for late in self.late:
             by_item[late.item].setdefault(late.trip, late)
@@ -193,16 +168,6 @@ class Doubts:
             problem = f"{shown(item)} came along {on} after it was given up ({self.retired[item]})"
             advice = "; correct retired_on in gear.csv, or name what came along instead"
             self.findings.warn(first.file, problem + advice, first.line, "item", value=item)
-
-    def _tell_home(self) -> None:
-        """Ask about what came home of things that are no consumables, once a thing."""
-        for home in {x.item: x for x in self.weighed_home[::-1]}.values():
-            problem = (
-                f"what came home of {shown(home.item)} is noted on {home.trip}, but it is carried "
-                f"as {home.way}: is it eaten or burnt? Then put consumable under carried_as in "
-                "gear.csv; until then it does not count for how much is needed"
-            )
-            self.findings.warn(home.file, problem, home.line, "brought_home")
 
     def _heaviest(self, item: str) -> int | None:
         """The most that a thing ever weighed, by gear.csv and weighings.csv."""

@@ -169,27 +169,6 @@ def test_more_home_than_out_is_asked_about(write: Callable[..., Path], tmp_path:
         ]
 
 
-def test_what_came_home_of_no_consumable_is_asked_about_once(
-    write: Callable[..., Path], tmp_path: Path
-) -> None:
-    """Its row or gear.csv may mark it; nothing that came home counts as noted, too."""
-    folder = write(
-        {
-            "gear.csv": LEFT + "bread,food,500,\ngas,cook,230,\n",
-            "trips/coast/carried.csv": "item,carried_as,brought_home_g\nrice,,0\nbread,,0\n"
-            "gas,consumable,20\n",
-            "trips/river/carried.csv": "item,carried_as,brought_home_g\nbread,,120\ngas,,\n",
-        }
-    )
-    asked = (
-        'what came home of "bread" is noted on coast, but it is carried as base: is it eaten or '
-        "burnt? Then put consumable under carried_as in gear.csv; until then it does not count for "
-        "how much is needed"
-    )
-    for bulk_bytes in (None, 0):
-        assert late(bulk_bytes, folder, tmp_path) == [("trips/coast/carried.csv", asked)]
-
-
 def test_energy_without_a_distance_says_what_to_put(check: Check) -> None:
     rows = "day,distance_km,battery_wh\n2026-05-01,,310\n2026-05-02,,\n"
     findings = check({"gear.csv": LEFT, "trips/river/distances.csv": rows})
