@@ -41,8 +41,7 @@ _PROTECTS = re.compile(
     r"|hot.?water|hot.?bottle|thermos|vacuum|\bflasks?\b|warm|\bheat|hand.?oven"  # keeps warm
     r"|\bhats?\b|\bcaps?\b|beanie|balaclava|gloves?\b|mitts?\b|mittens?\b|scarf|\bbuff\b"
     r"|neck.?(tube|gaiter)|\bsocks?\b|fleece|\bdown\b|\bwool|quilt|sleeping|\bliner\b|jacket|parka"
-    r"|anorak|sweater|pullover|jersey|base.?layer|long.?johns|\b(sleep|sit|foam|air).{0,8}(mat|pad)\b"
-    r"|\bmats?\b|\bpads?\b"
+    r"|anorak|sweater|pullover|jersey|base.?layer|long.?johns|\bmats?\b|\bpads?\b"
     r"|poncho|\bcape\b|\brain|umbrella|parasol|waterproof|dry.?(bag|sack)|\btarps?\b|gaiters?\b"
     r"|overshoe|awning|shelter|\btents?\b"  # keeps dry and out of the sun
     r"|sun.?(cream|block|glasses|hood)|repellent|mosquito|head.?net|insect"
@@ -52,26 +51,32 @@ _PROTECTS = re.compile(
 """Words of what keeps warm, dry, lit, out of the sun or fed (common practice)."""
 
 
+def _names(item: str, name: str) -> str:
+    return f"{folded(item)} {folded(name)}"
+
+
+def _words(item: str, name: str) -> str:
+    return _names(item, name).replace("-", " ")
+
+
 def keeps_afloat(item: str, name: str) -> bool:
     """Whether a thing keeps afloat, by its short name and name."""
-    return _AFLOAT.search(f"{folded(item)} {folded(name)}") is not None
+    return _AFLOAT.search(_names(item, name)) is not None
 
 
 def keeps_a_boat_safe(item: str, name: str) -> bool:
     """Whether a thing keeps a boat or its crew safe on the water, by its names."""
-    return keeps_afloat(item, name) or (
-        _OF_A_BOAT.search(f"{folded(item)} {folded(name)}") is not None
-    )
+    return keeps_afloat(item, name) or (_OF_A_BOAT.search(_names(item, name)) is not None)
 
 
 def may_be_for_riding(item: str, name: str) -> bool:
     """Whether a thing may be worn to ride alone, by its names."""
-    return _OF_A_BIKE.search(f"{folded(item)} {folded(name)}") is not None
+    return _OF_A_BIKE.search(_names(item, name)) is not None
 
 
 def is_buoyancy_aid(item: str, name: str, system: str) -> bool:
     """Whether a thing is worn to keep afloat: neither a warm vest nor what goes with an aid."""
-    names = f"{folded(item)} {folded(name)}".replace("-", " ")
+    names = _words(item, name)
     if system in _GARMENT_SYSTEMS:
         names = _PLAIN_VEST.sub("", names)
     return _AFLOAT.search(names) is not None and _BESIDE.search(names) is None
@@ -79,29 +84,25 @@ def is_buoyancy_aid(item: str, name: str, system: str) -> bool:
 
 def is_helmet(item: str, name: str) -> bool:
     """Whether a thing is a helmet, and not what goes with one, by its names."""
-    names = f"{folded(item)} {folded(name)}".replace("-", " ")
+    names = _words(item, name)
     return "helmet" in names and _BESIDE.search(names) is None
 
 
 def is_upper_shell(item: str, name: str) -> bool:
     """Whether rain gear keeps the upper body dry, as far as no word of its names says otherwise."""
-    return _NO_SHELL.search(f"{folded(item)} {folded(name)}".replace("-", " ")) is None
+    return _NO_SHELL.search(_words(item, name)) is None
 
 
 def sees_to_wounds(item: str, name: str) -> bool:
     """Whether first aid is a kit or a dressing by its names, and not one remedy alone."""
-    return _DRESSES.search(f"{folded(item)} {folded(name)}".replace("-", " ")) is not None
+    return _DRESSES.search(_words(item, name)) is not None
 
 
 def means_safety(item: str, name: str) -> bool:
     """Whether by its names a thing keeps afloat, lights, calls for help, finds the way or heals."""
-    return keeps_afloat(item, name) or (
-        _SAFETY.search(f"{folded(item)} {folded(name)}") is not None
-    )
+    return keeps_afloat(item, name) or (_SAFETY.search(_names(item, name)) is not None)
 
 
 def may_protect(item: str, name: str) -> bool:
     """Whether by its names a thing means safety, or may keep warm, dry, lit or fed."""
-    return means_safety(item, name) or (
-        _PROTECTS.search(f"{folded(item)} {folded(name)}") is not None
-    )
+    return means_safety(item, name) or (_PROTECTS.search(_names(item, name)) is not None)
