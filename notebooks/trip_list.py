@@ -66,7 +66,7 @@ def next_plan(
     facts: "FirstPage", report: "Report | None", files: Mapping[str, str] | None = None
 ) -> str:
     """The plan that comes first with its odds, and those after it, each with the page on it."""
-    from ..analysis.ahead.page.lists import PACK
+    from ..analysis.ahead.page.packing_section import PACK
     from ..analysis.display.cautions import COLD_CARE
     from ..analysis.home.words import later_plans, odds, plan_line
 
