@@ -129,7 +129,7 @@ def _lacking_asleep(data: BeforeTrip, page: "BeforeTripPage") -> Iterator[Task]:
     for one in data.cold.lacking:
         why = " ".join(cold_words.lacking_sentences([one]))
         if one.thing is None:
-            yield Task("A mat to lie on", why)
+            yield Task("Something to lie on", why)
         elif one.successor is not None:
             yield Task(one.successor, why)
         elif one.why == "left_out":
@@ -162,7 +162,9 @@ def _amounts(page: "BeforeTripPage") -> dict[int, str]:
 
 def _amount(need: Need, data: BeforeTrip, display: Display) -> str:
     """ "Food, all together: 2.05 kg is enough on nine such trips in ten; the list has 1.75 kg"."""
-    amount = of_trips_before(much.to_buy(need, data.packing, display), data.ahead.unlike)
+    known = much.to_buy(need, data.packing, display)
+    known = known if need.tells else much.common_practice(need, display)
+    amount = of_trips_before(known, data.ahead.unlike)
     together = need.item is None and need.on_list is not None
     amount = f"{much.need_name(need)}: {amount}" if together else amount
     return f"{amount[:1].upper()}{amount[1:]}"
