@@ -128,9 +128,9 @@ def uneven_sides(bags: Bags, display: Display) -> list[str]:
     From there on it is told, which limits nothing (common practice, no published source).
     """
     return [
-        sides_words(*(_as_headed(load) for load in pair), display)
-        for pair in bags.pairs
-        if 1000 * _apart(*pair, display) > _UNEVEN * max(load.contents_mg for load in pair)
+        sides_words(_as_headed(one), _as_headed(other), display)
+        for one, other in bags.pairs
+        if 1000 * _apart(one, other, display) > _UNEVEN * max(one.contents_mg, other.contents_mg)
     ]
 
 
