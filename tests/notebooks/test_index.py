@@ -277,7 +277,8 @@ def test_every_plan_is_linked_and_what_more_there_is_to_do_is_counted(demo_folde
     later = facts.plan.later[0].trip
     files = {facts.plan.plan.trip: "a.html", later.trip: "b.html"}
     shown = trip_list.next_plan(many, None, files)
-    assert shown.count('<a href="b.html">') == 9
+    assert shown.count('<a href="b.html">Larkspur Flat by e-bike</a>') == 9
+    assert shown.count('<a href="b.html">What to pack on it</a>') == 9
     assert shown.count("Its ") + shown.count("The chance that") <= 5
     told = trip_list.things_to_do(facts, report("debrief", "A trip"))
     waiting = {name for each in facts.to_do for name in each.names}

@@ -170,7 +170,7 @@ def _coldest(debrief: Debrief, display: Display) -> Point | None:
     more = (
         when,
         against_limit(night, display),
-        felt_cold_too(debrief.nights, night, debrief.weather, display, debrief.gone_early),
+        felt_cold_too(debrief.nights, night, debrief.weather, display),
     )
     about = "Coldest night"
     return Point(about, sentence(answer), " ".join(part for part in more if part), leads=True)
