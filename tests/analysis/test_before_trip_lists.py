@@ -399,8 +399,7 @@ def test_a_list_with_nothing_to_lie_on_has_a_box_for_a_mat(store: Any) -> None:
 
 @pytest.mark.parametrize(("right", "told"), [(1_110_000, False), (1_120_000, True)])
 def test_two_sides_that_differ_are_told_by_name(store: Any, right: int, told: bool) -> None:
-    """From a tenth of the heavier side on, whatever is said of limits: common practice, no
-    published source."""
+    """From a tenth of the heavier side on it is told, which limits nothing."""
     things = [gear("left", "cook", 1_000_000), gear("right", "cook", right)]
     rows = [
         carried("next", "left", bag="left side bag"),
