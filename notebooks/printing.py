@@ -24,6 +24,10 @@ if TYPE_CHECKING:
     from .runner import Made, Report
 
 
+IN_OUNCES = (
+    "Weights are shown in ounces and pounds, as all of your files have them. For grams, put "
+    'mass = "g" under [display] in tarebook.toml.'
+)
 _PAGES_A_LINE = 5
 
 
@@ -105,6 +109,8 @@ def sums(findings: Findings) -> None:
     print(_row("in all", list(findings.files.values()), width))
     if line := laid_out_line(by_table):
         print(line)
+    if findings.in_ounces:
+        print(IN_OUNCES)
 
 
 def laid_out_line(by_table: dict[str, list[FileCount]]) -> str:

@@ -66,7 +66,7 @@ def next_plan(
     facts: "FirstPage", report: "Report | None", files: Mapping[str, str] | None = None
 ) -> str:
     """The plan that comes first with its odds, and those after it, each with the page on it."""
-    from ..analysis.ahead.page.lists import PACK
+    from ..analysis.ahead.page.packing_section import PACK
     from ..analysis.display.cautions import COLD_CARE
     from ..analysis.home.words import later_plans, odds, plan_line
 
@@ -92,10 +92,15 @@ def next_plan(
         + (_caution(COLD_CARE) if tells_of_cold else "")
         + "".join(
             f"<p>Planned after it: {_titled(trip.title, known.get(trip.trip, ''))} "
-            f"{escape(line)}</p>"
+            f"{escape(line)}{_to_pack(known.get(trip.trip, ''))}</p>"
             for trip, line in later
         ),
     )
+
+
+def _to_pack(file: str) -> str:
+    """The link to what a later plan takes; nothing where it has no page."""
+    return f' <a href="{escape(file)}">What to pack on it</a>' if file else ""
 
 
 def things_to_do(facts: "FirstPage", report: "Report | None") -> str:
@@ -157,7 +162,7 @@ def _lines(seasons: _Seasons, files: Mapping[str, str]) -> str:
     lines = (
         f"<div><dt>{escape(_season_name(season))}</dt><dd>"
         + " ".join(
-            f"<span>{_titled(each.title, files.get(each.trip, ''))} {escape(_date(each))}</span>"
+            f"<span>{_titled(each.title, files.get(each.trip, ''))}, {escape(_date(each))}</span>"
             for each in trips
         )
         + "</dd></div>"
@@ -277,7 +282,7 @@ def _row(
     nights = f'{trip.nights}<span class="phone"> {"night" if trip.nights == 1 else "nights"}</span>'
     way = escape(shown.ways.get(trip.mode or "", "")) or _missing()
     note = said_of_trip(trip.note) if notes else ""
-    said = f' <span class="said">{isolate(note)}</span>' if note else ""
+    said = f' – <span class="said">{isolate(note)}</span>' if note else ""
     # Within the cell, so that a trip without a photograph leaves no gap beside its title.
     title = shown.photographs.get(trip.trip, "") + _titled(trip.title, files.get(trip.trip, ""))
     cells = [

@@ -37,6 +37,7 @@ from .text import (
 from .thermometers.clocks import clock_remark
 from .thermometers.layout import add_unit_faults, own_layout, records_of
 from .today import made_on
+from .units import MASS
 from .values import Parsers
 
 if TYPE_CHECKING:
@@ -74,6 +75,7 @@ class Loader:
         self._held: list[tuple[str, int, Row]] = []
         self._doubts = Doubts(self.findings, _today())
         self._stations: list[NamedStation] = []
+        self._mass_units: set[str] = set()
 
     @property
     def largest_bytes(self) -> int:
@@ -95,6 +97,8 @@ class Loader:
         for name, reason in self.files.unreadable:
             self.findings.unreadable(name, reason)
         self._doubts.tell()
+        self.settings = self.settings.by_weights(self._mass_units)
+        self.findings.in_ounces = self.settings.mass_open and self.settings.mass == "oz"
         self._warn_of_limits()
         add_consequences(self.findings)
         self._progress("normals")
@@ -175,6 +179,7 @@ class Loader:
             return False
         layout = self._layout(table, source, lines)
         if layout is not None:
+            self._note_mass_units(layout, LinesBelow(lines))
             reader = self._row_reader(source, layout, seen)
             reader.read(records_of(lines, layout))
             self._warn_of_clock(source, layout, lines)
@@ -191,6 +196,13 @@ class Loader:
         if remark := clock_remark(rows, layout.own, settings.timezone, settings.dates):
             header = layout.fields[0].header
             self.findings.warn(source.name, remark, layout.header_line, column=header)
+
+    def _note_mass_units(self, layout: Layout, below: Below) -> None:
+        """Take note of the units of the weights in a file; a column of blank cells has none."""
+        for field in layout.fields:
+            new = field.column.kind == MASS.name and field.unit not in self._mass_units
+            if new and self.settings.mass_open and below.holds(layout, field.position):
+                self._mass_units.add(field.unit)
 
     def _content(self, source: Source) -> bytes:
         with open(source.path, "rb", buffering=0) as file:  # noqa: PTH123  (4,000 files)
@@ -303,6 +315,7 @@ class Loader:
             self.findings.forget({source.name})
             self.findings.file(source.name)
             return False
+        self._note_mass_units(layout, file)
         bulk = BulkFile(file, layout, trip, self.settings.dates)
         loaded = bulk.load()
         if strangers(file.connection, table):

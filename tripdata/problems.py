@@ -97,7 +97,8 @@ class Findings:
     ``problems`` are those that a person is shown; ``records`` has one entry per problem of every
     record set aside, also of those that failed only because of another record. ``rebuilt``: the
     former store did not look as it was left. ``unopened``: the system did not let an input be read,
-    which may be otherwise the next time though its size and time are the same.
+    which may be otherwise the next time though its size and time are the same. ``in_ounces``:
+    masses are shown in ounces and pounds, as every weight is in them and no setting says otherwise.
     """
 
     files: dict[str, FileCount] = field(default_factory=dict)
@@ -108,6 +109,7 @@ class Findings:
     cells_not_read: list[UnreadCell] = field(default_factory=list)
     rebuilt: bool = False
     unopened: bool = False
+    in_ounces: bool = False
     _aside: set[tuple[str, int]] = field(default_factory=set)
 
     def file(self, name: str) -> FileCount:

@@ -3,7 +3,7 @@
 from .contract import TABLES, Column, Table
 from .own_files import own_sql
 
-LAYOUT = 8
+LAYOUT = 9
 """Raised whenever the store's tables change; a store of another layout is rebuilt."""
 
 _TYPES = {

@@ -6,8 +6,8 @@ of its faults, what is stored, the blank file and the reference are drawn from i
 """
 
 import re
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field, replace
 from itertools import groupby
 from operator import attrgetter
 from pathlib import Path
@@ -174,7 +174,8 @@ class Settings:
 
     ``regret`` is by system, ``limits`` by name of a bag as typed, bike or boat, in g; ``in_pounds``
     are the names of those that the file has in pounds. ``loggers``
-    are those in which nothing is wrong, in the order of the file.
+    are those in which nothing is wrong, in the order of the file. ``mass_open``: the file leaves
+    the unit of masses open, so that the owner's other files may say it (`by_weights`).
 
     ``faults`` are warnings about the file itself, in words. ``unopened``: the system did not let it
     be read.
@@ -195,6 +196,15 @@ class Settings:
     loggers: tuple[Logger, ...] = ()
     faults: tuple[str, ...] = ()
     unopened: bool = False
+    mass_open: bool = field(default=True, compare=False)
+
+    def by_weights(self, units: Collection[str]) -> "Settings":
+        """The same, with masses in ounces where they are left open and all weights typed are so.
+
+        ``units``: those of the weights that the logbook's files hold (g, kg, oz, lb).
+        """
+        imperial = bool(units) and set(units) <= {"oz", "lb"}
+        return replace(self, mass="oz") if self.mass_open and imperial else self
 
     def stored(self) -> dict[str, str]:
         """The settings that reports need, as text by section and key, for the store."""
@@ -321,7 +331,7 @@ def read_settings(folder: Path) -> Settings:
         content = path.read_bytes()
     except OSError as error:
         reason = f"cannot be read ({error.strerror}); the defaults are used"
-        return Settings(faults=(reason,), unopened=True)
+        return Settings(faults=(reason,), unopened=True, mass_open=False)
     return settings_in(content)
 
 
@@ -330,7 +340,8 @@ def settings_in(content: bytes) -> Settings:
     data, fault, text = parsed(content)
     if data is None:
         advice = bracket_advice(text)
-        return Settings(faults=(f"cannot be read ({fault}); the defaults are used{advice}",))
+        reason = f"cannot be read ({fault}); the defaults are used{advice}"
+        return Settings(faults=(reason,), mass_open=False)
     faults: list[str] = []
     of_loggers: list[str] = []
     loggers = loggers_of(data, _logger_values, of_loggers)
@@ -346,4 +357,15 @@ def settings_in(content: bytes) -> Settings:
         in_pounds=in_pounds,
         loggers=loggers,
         faults=tuple(faults),
+        mass_open=not _says_mass(data),
+    )
+
+
+def _says_mass(data: Mapping[str, Any]) -> bool:
+    """Whether a unit of masses is named, be it one that is not known."""
+    return any(
+        normalised(key) == "mass"
+        for section, content in data.items()
+        if normalised(section) == "display" and isinstance(content, dict)
+        for key in content
     )

@@ -18,7 +18,7 @@ from .moments import strptime_form
 from .names import folded, guess, inert, nearest, shown, slug, slug_fault
 from .own_files import own_sql
 from .settings import SETTINGS_FILE, Settings, read_settings, settings_in
-from .store import open_for_reading, store_path
+from .store import open_for_reading, settings_in_use, store_path
 from .succession import GearThen, with_successors
 from .table_schema import PACKAGE_FILE
 from .units import OZ_G
@@ -223,7 +223,8 @@ def new_trip(logbook: Path, trip: str, like: str | None = None) -> Started:
     be opened.
     """
     laid = lay_out(logbook, trip, like)
-    settings = _opened(logbook)
+    _opened(logbook)
+    settings = settings_in_use(logbook)
     started = _write_trip(logbook, laid.name, laid.own, laid.model, laid.items, settings)
     if (logbook / PACKAGE_FILE).is_file():
         _describe(logbook)

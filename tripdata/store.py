@@ -9,6 +9,7 @@ import re
 import shutil
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
 from operator import attrgetter
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
@@ -22,7 +23,7 @@ from .lock import FOLDER, locked
 from .problems import Findings
 from .schema import LAYOUT, store_ddl
 from .seal import holds_only_the_layout, is_sealed, read_whole, unbroken, write_seal
-from .settings import Settings
+from .settings import Settings, read_settings
 from .sink import SIDE_COLUMNS, Sink
 from .stamps import fingerprint
 from .version import VERSION
@@ -303,6 +304,20 @@ def _swap(new: Path, store: Path) -> None:
     _log(store).unlink(missing_ok=True)
     if os.name == "posix":
         _sync(store.parent)
+
+
+def settings_in_use(logbook: Path) -> Settings:
+    """The settings, with the unit of masses that the logbook's weights give where it is left open.
+
+    They come from the store, which `ensure_current` is to have brought up to date.
+    """
+    settings = read_settings(logbook)
+    if not (settings.mass_open and store_path(logbook).is_file()):
+        return settings
+    with open_for_reading(store_path(logbook)) as connection:
+        query = "SELECT value FROM settings WHERE key = 'display.mass'"
+        rows = connection.execute(query).fetchall()
+    return replace(settings, mass=rows[0][0]) if rows else settings
 
 
 def aside_counts(logbook: Path) -> tuple[int, int]:

@@ -60,7 +60,8 @@ class BeforeTrip:
     """A trip to come. ``missing`` is asked of a list alone: without one nothing is missing yet.
 
     ``home``: what the record would leave at home for it. ``unlisted``: names of what is owned for
-    health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item.
+    health, light, rain and water and on no list (`unlisted_of`). ``names``: of all gear, by item;
+    ``weights_g`` what one of it weighs when the trip begins, where that is known.
     ``broken``: what failed and is not mended, by item. ``uncounted``: batteries that may be a
     bike's, and are not in ``batteries``. ``relied_on``: what of the list failed and is not mended,
     the worst first; of what no list is to lack nuisances, too: nobody knows how bad a leak grows.
@@ -82,6 +83,7 @@ class BeforeTrip:
     uncounted: tuple[Uncounted, ...] = ()
     relied_on: tuple[Unmended, ...] = ()
     rain: RainBefore = field(default_factory=RainBefore)
+    weights_g: Mapping[str, float] = field(default_factory=dict)
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -110,6 +112,11 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         broken=unmended_by(store, ahead.trip.start_on),
         relied_on=_relied_on(store, ahead, mine) if packing.source != "gear" else (),
         rain=rain_before(store, ahead),
+        weights_g={
+            row["item"]: row["weight_mg"] / 1000
+            for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)
+            if row["weight_mg"] is not None and row["carried_as"] != "consumable"
+        },
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
 

@@ -66,7 +66,8 @@ class Debrief:
     ``gear``: `trip_gear`, what came along. ``by_system``: `system_weights`. ``by_bag``: see
     `load.by_bag`. ``trace``: `temperature_trace`, at most TRACE_POINTS readings. ``moves``,
     ``weather``, ``comfort``, ``failures`` and ``wished``: `trip_moves` and so on; ``thing_notes``:
-    what is noted of carrying and using things. ``aftermath``: the trip beside its forecast;
+    what is noted of carrying and using things; ``gone_early``: clothes and sleep gear that went
+    before the trip was over. ``aftermath``: the trip beside its forecast;
     ``scores``: how forecasts of amounts held over all trips over by then; ``cold_score``: those of
     cold, which take longer, on the latest trip alone. ``latest``: whether no trip that is no plan
     began later. ``chores``: of the latest trip those of all that is owned, of
@@ -100,6 +101,7 @@ class Debrief:
     latest: bool
     today: date
     camps_colder_c: float | None = None
+    gone_early: Sequence[Record] = ()
 
     @property
     def far_noted(self) -> Coverage | None:
@@ -173,6 +175,7 @@ def debrief(store: Store, trip: str | None, today: date) -> Debrief:
         failures=failures,
         wished=rows("debrief/trip_wished"),
         thing_notes=rows("debrief/thing_notes"),
+        gone_early=rows("debrief/gone_early"),
         changes=changes_since_previous(store, name, any(g["on_me"] for g in gear)),
         chores=upkeep(store, today, along=None if latest else along),
         evidence=_evidence(facts, gear, nights, days),

@@ -1,17 +1,35 @@
 """What is said of a list that is empty, not all weighed, or over its owner's limits."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from ...tripdata.names import folded
 from ..display.thing_names import named
-from ..display.words import Display, count, listing, mass, mass_apart
+from ..display.words import (
+    Display,
+    Scale,
+    count,
+    large_mass,
+    listing,
+    mass,
+    mass_apart,
+    small_mass,
+)
 from .bags import BagLoad, Bags, VehicleLoad
 from .results import WeighUp
 
 StaysByBag = Mapping[str, Sequence[tuple[str, int]]]
 """What of each bag could stay at home: names and mg, the heaviest first, by the bag's name."""
 NOTHING_STAYS: StaysByBag = MappingProxyType({})
+
+
+_UNEVEN = 0.1
+
+
+def total_scale(display: Display) -> Scale:
+    """The scale of base weights and other totals: lb, as in the sentences, or g."""
+    return large_mass(display) if display.mass == "oz" else small_mass(display)
 
 
 def fixed_words(systems: Iterable[str]) -> str:
@@ -87,6 +105,44 @@ def _may_move(load: BagLoad, display: Display, stays: Sequence[tuple[str, int]])
         for way, things in ways.items()
         if things
     ]
+
+
+def sides_words(one: BagLoad, other: BagLoad, display: Display) -> str:
+    """Which of two bags of a pair holds more, and by how much, as their weights are shown."""
+    lower = " at least" if one.unweighed or other.unweighed else ""
+    difference = _apart(one, other, display)
+    if not difference:
+        return f"“{one.name}” and “{other.name}” hold{lower} the same."
+    heavy, light = (one, other) if one.contents_mg > other.contents_mg else (other, one)
+    if lower:
+        return (
+            f"What is weighed in “{heavy.name}” is {mass(difference, display)} more than in "
+            f"“{light.name}”; not all of it is weighed."
+        )
+    return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
+
+
+def uneven_sides(bags: Bags, display: Display) -> list[str]:
+    """Of each pair whose sides differ by more than a tenth of the heavier one, by how much.
+
+    From there on it is told, which limits nothing (common practice, no published source).
+    """
+    return [
+        sides_words(_as_headed(one), _as_headed(other), display)
+        for one, other in bags.pairs
+        if 1000 * _apart(one, other, display) > _UNEVEN * max(one.contents_mg, other.contents_mg)
+    ]
+
+
+def _as_headed(load: BagLoad) -> BagLoad:
+    """A bag by its name as its heading has it."""
+    return replace(load, name=f"{load.name[:1].upper()}{load.name[1:]}")
+
+
+def _apart(one: BagLoad, other: BagLoad, display: Display) -> float:
+    """How much two bags differ, in g, as their weights are shown."""
+    scale = total_scale(display)
+    return abs(scale.difference(one.contents_mg / 1000, other.contents_mg / 1000))
 
 
 def vehicle_words(each: VehicleLoad, display: Display) -> str:

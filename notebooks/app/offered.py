@@ -17,8 +17,8 @@ from ...tripdata.logbook_entry import Amount, KeptDraft, draft, drafts
 from ...tripdata.logbook_entry.telling import TOLD_SEVERITIES
 from ...tripdata.names import folded, guess, shown, slug
 from ...tripdata.own_files import own_text
-from ...tripdata.settings import Settings, read_settings
-from ...tripdata.store import ensure_current, store_path
+from ...tripdata.settings import Settings
+from ...tripdata.store import ensure_current, settings_in_use, store_path
 from ...tripdata.units import SIGNS
 from .cells import Units, in_unit
 
@@ -119,7 +119,7 @@ def read_book(folder: Path) -> Book:
         aside = store.execute(own_text(__package__, "sql", "trip_rows_not_read.sql")).fetchall()
     return Book(
         folder,
-        read_settings(folder),
+        settings_in_use(folder),
         tuple(KnownTrip(*row) for row in trips),
         {row[0]: Thing(*row) for row in things},
         drafts(folder),

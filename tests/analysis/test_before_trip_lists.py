@@ -15,6 +15,7 @@ from before_trip_reading import (
     notices,
     of,
     past,
+    plain,
     plan,
     points,
     read,
@@ -26,6 +27,9 @@ from store_drawing import Tables, carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.results import MayBeMissing
 from tarebook.analysis.display.cautions import LEAVING_CARE, LIST_CARE
 from tarebook.analysis.tables import entry
+
+PRACTICE = "Common practice: about 2.10 kg, seldom over 4.74 kg"
+MAT = "Something to lie on | Nothing on the list is known to lie under you."
 
 
 @pytest.fixture(scope="module")
@@ -52,7 +56,8 @@ def test_the_list_stands_by_place_with_the_bag_before_what_it_holds(store: Any) 
             "Mug, 3 pieces | 270 g",
         ],
         "In no bag: 700 g": ["Quilt | 700 g"],
-        "Carried by Ann": ["Bread | 500 g"],
+        "Carried by Ann": ["Bread | 500 g on the list. " + PRACTICE],
+        "Not on the list yet": [MAT],
     }
 
 
@@ -63,15 +68,16 @@ def test_what_is_in_no_bag_of_a_trip_that_took_place_says_so(store: Any) -> None
     fill(store, {"gear": [*THINGS, boat], "trip": [gone], "carried": rows})
     page = read(store, "gone")
     assert "On the boat, in no bag: 20.00 kg" in lists_of(page.packing())
-    (head,) = page.packing().answer
-    assert head.startswith("Not on this list: “Quilt”. You own it, and nothing else on this list ")
-    assert head.endswith(" 2 things are on its list.")
+    quilt, *_ = lists_of(page.packing())["Not on the list yet"]
+    assert quilt.startswith("Quilt | 700 g. You own it, and nothing else on this list ")
+    assert page.packing().answer == ("2 things are on its list.",)
 
 
 def test_without_bags_the_list_stands_by_system(store: Any) -> None:
     rows = [carried("next", item) for item in ("tarp", "mug", "quilt", "shirt")]
     fill(store, {"gear": THINGS, "trip": [plan()], "carried": rows})
     assert list(lists_of(read(store).packing())) == [
+        "Not on the list yet",
         "Worn: 200 g",
         "Shelter: 900 g",
         "Sleep: 700 g",
@@ -86,7 +92,7 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     assert page.data.packing.source == "like"
     assert lists_of(page.packing()) == {
         "Sack: 700 g": ["Quilt | 700 g"],
-        "In no bag: 900 g": ["Tarp | 900 g, in place of “Tent”", "Bread"],
+        "In no bag: 900 g": ["Tarp | 900 g, in place of “Tent”", "Bread | " + PRACTICE],
     }
     answer = page.packing().answer
     assert answer[0] == (
@@ -134,8 +140,13 @@ def test_given_up_borrowed_and_unweighed_things_on_the_list(store: Any) -> None:
     rows = [carried("next", item) for item in ("tent", "canoe", "hat")]
     fill(store, {"gear": things, "trip": [plan()], "carried": rows})
     page = read(store)
-    lines = [line for group in lists_of(page.packing()).values() for line in group]
-    assert set(lines) == {
+    lists = lists_of(page.packing())
+    assert [line.partition(" | ")[0] for line in lists.pop("Not on the list yet")] == [
+        "Tarp",
+        "Quilt",
+        "Bread",
+    ]
+    assert {line for group in lists.values() for line in group} == {
         "Tent | 1.50 kg, given up: take another",
         "Canoe | 20.00 kg, borrowed from Ann & Co",
         "Hat | not weighed",
@@ -206,7 +217,7 @@ def test_what_may_be_missing_leads_the_page(store: Any) -> None:
         MayBeMissing(2, None, "Spoon", "wished", "You wished for it twice.", None, None, None),
     )
     page = with_data(read(store), missing=missing)
-    assert page.opening().points[0].answer == ("“Mat” is not on the list, and may be missed.")
+    assert page.opening().points[0].answer == "You may have forgotten “Mat”: it is not on the list."
     wish = with_data(page, missing=missing[1:])
     assert points(wish)["Forgotten?"].startswith("Only “Spoon”, which you wished for and do not")
     assert page.opening().points[0].leads
@@ -304,3 +315,98 @@ def test_what_stays_is_what_the_cull_lets_go_for_this_trip_and_has_no_box(demo: 
         each.text() for each in sections_of(page) if each.heading != section.heading
     ).replace(LEAVING_CARE, "")
     assert not ADVICE.search(rest)
+
+
+def test_weights_of_bags_are_those_of_what_has_a_box(demo: Any) -> None:
+    for name in ("2027-04-old-weir-meadow", "2027-05-larkspur-flat"):
+        page = read(demo, name)
+        assert page.data is not None
+        assert page.data.home.items & page.data.packing.items
+        assert (
+            page.packing()
+            .answer[0]
+            .endswith("What could stay at home has no box, and no weight below counts it.")
+        )
+        heads = [head for head in lists_of(page.packing()) if ":" in head]
+        for group, head in zip(page.data.packing.groups(), heads, strict=True):
+            kept = [e for e in group.things if e.thing.item not in page.data.home.items]
+            told = float(head.partition(": ")[2].split()[0])
+            assert told == pytest.approx(sum(e.row_g or 0.0 for e in kept) / 1000, abs=0.00501)
+
+
+def test_food_and_fuel_are_packed_by_what_the_trip_takes_not_by_the_list_alone(demo: Any) -> None:
+    """The same amounts as at the head, where they are to be taken, and in the list of chores."""
+    page = read(demo, "2027-05-larkspur-flat")
+    lines = [line for group in lists_of(page.packing()).values() for line in group]
+    (food,) = [line for line in lines if line.startswith("Food |")]
+    (gas,) = [line for line in lines if line.startswith("Gas cartridge |")]
+    more = lists_of(page.before_leaving())["Take more than the list has"]
+    assert food == f"Food | 2.48 kg on the list. {more[0].replace(' | ', ': ')}"
+    assert gas == f"Gas cartridge | 264 g on the list. {more[1].partition(' | ')[2]}"
+    assert "Take 2.69 kg" in points(page)["How much food"]
+    assert "2.69 kg is enough" in food
+    assert "the list has 2.60 kg" in food
+    # Where the list has enough, that is told as well.
+    lines = [line for group in lists_of(read(demo).packing()).values() for line in group]
+    (gas,) = [line for line in lines if line.startswith("Gas cartridge |")]
+    assert gas.startswith("Gas cartridge | 225 g on the list. 50 g is enough on nine such trips")
+
+
+def test_what_things_on_the_list_need_has_a_box_and_what_is_only_likely_has_none(
+    store: Any,
+) -> None:
+    things = [
+        *THINGS,
+        gear("stove", "cook", 90_000, needs=["gas"]),
+        gear("gas", "cook", 200_000, carried_as="consumable"),
+        gear("flute", "leisure", 300_000),
+        gear("book", "leisure", 200_000),
+    ]
+    trips = [past(f"t{n}", 30 + 30 * n) for n in range(6)]
+    along = ("tarp", "quilt", "stove", "gas", "flute", "book")
+    rows = [carried(t["trip"], item) for t in trips for item in along]
+    rows += [carried("next", item) for item in ("tarp", "quilt", "stove", "book")]
+    fill(store, {"gear": things, "trip": [*trips, plan()], "carried": rows})
+    page = read(store)
+    assert page.data is not None
+    assert {"gas", "flute"} <= {each.item for each in page.data.missing}
+    lists = lists_of(page.packing())
+    lines = lists.pop("Not on the list yet")
+    (gas,) = [line for line in lines if line.startswith("Gas | ")]
+    assert "“Stove” needs it" in gas
+    assert "Flute" not in " ".join(lines)
+    assert sorted(line.partition(" | ")[0] for group in lists.values() for line in group) == [
+        "Book",
+        "Quilt",
+        "Stove",
+        "Tarp",
+    ]
+    assert page.packing().html().count('type="checkbox"') == 4 + len(lines)
+    # The list weighs what is on it.
+    assert "1.89 kg" in points(page)["What it weighs"]
+
+
+def test_a_list_with_nothing_to_lie_on_has_a_box_for_a_mat(store: Any) -> None:
+    bag = gear("bag", "sleep", 900_000, rated_low_c=2.0)
+    fill(store, {"gear": [bag], "trip": [plan()], "carried": [carried("next", "bag")]})
+    page = read(store)
+    assert page.data is not None
+    assert [one.why for one in page.data.cold.lacking] == ["not_known"]
+    assert lists_of(page.packing())["Not on the list yet"] == [
+        "Something to lie on | Nothing on the list is known to lie under you."
+    ]
+
+
+@pytest.mark.parametrize(("right", "told"), [(1_110_000, False), (1_120_000, True)])
+def test_two_sides_that_differ_are_told_by_name(store: Any, right: int, told: bool) -> None:
+    """From a tenth of the heavier side on it is told, which limits nothing."""
+    things = [gear("left", "cook", 1_000_000), gear("right", "cook", right)]
+    rows = [
+        carried("next", "left", bag="left side bag"),
+        carried("next", "right", bag="Right side bag"),
+    ]
+    fill(store, {"gear": things, "trip": [plan(mode="bike")], "carried": rows})
+    care = plain(read(store).packing().caution or "")
+    apart = f"“Right side bag” holds {(right - 1_000_000) // 1000} g more than “Left side bag”."
+    assert (apart in care) is told
+    assert "both sides about even" in care

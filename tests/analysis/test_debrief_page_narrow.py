@@ -7,8 +7,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tarebook.analysis.debrief.page.page import DebriefPage
+from tarebook.analysis.debrief.page.page import DebriefPage, read_debrief
 from tarebook.analysis.display.theme import NARROW
+from tarebook.analysis.display.words import Display
+from tarebook.analysis.store.rows import ask
 
 Pages = Callable[..., Any]
 
@@ -284,6 +286,35 @@ def test_a_milder_night_that_felt_colder_is_explained_as_far_as_the_record_goes(
     for colder in (replace(coldest, warmth=None), replace(coldest, warmth=-3)):
         point = with_data(river, nights=[milder, colder]).opening().points[1]
         assert point.more.endswith("The night of Thu 14 May felt cold.")
+
+
+def test_what_went_the_day_before_a_night_that_felt_colder_is_told_and_claims_no_cause(
+    river: DebriefPage,
+) -> None:
+    first, second, _ = (replace(n, failed=(), low_source="logger") for n in river.data.nights)
+    nights = [replace(first, low_c=2.4, warmth=-3), replace(second, low_c=0.0, warmth=-1)]
+    told = "The night of Thu 14 May felt cold, though it was 2.4 °C milder; the record does not say"
+    for before, said in (
+        (0, " “Fleece” came along until Thu 14 May."),
+        (1, " “Fleece” came along until Wed 13 May."),
+        (2, ""),
+        (-1, ""),
+    ):
+        gone = [{"name": "Fleece", "until_day": first.night - timedelta(days=before)}]
+        page = with_data(river, nights=nights, weather=[], gone_early=gone)
+        assert plain(page.nights().answer[0]).endswith(f"{told} why.{said}")
+
+
+def test_of_the_demo_what_was_posted_home_is_known_to_have_gone(demo: Any) -> None:
+    """As the demo's detours have it: the fleece went on the third day of that trip."""
+    assert ask(demo, "debrief/gone_early", trip="2024-07-up-the-sound") == [
+        {"item": "fleece", "name": "Fleece pullover", "until_day": date(2024, 7, 14)}
+    ]
+    page = read_debrief(demo, "2024-07-up-the-sound", today=date(2026, 11, 27), display=Display())
+    assert plain(page.nights().answer[0]).endswith(
+        "The night of Mon 15 July felt cold, though it was 2.4 °C milder; the record does not say "
+        "why. “Fleece pullover” came along until Sun 14 July."
+    )
 
 
 def test_of_a_trip_of_which_nothing_is_noted_nothing_is_said_of_how_it_was(

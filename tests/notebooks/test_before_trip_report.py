@@ -86,8 +86,9 @@ IN_PRINT = ".checklist li, .caution, .notes li, .tarebook-table :is(th, td), .po
 
 def test_it_prints_on_a_few_sheets_in_type_that_can_be_read(made: runner.Report, look: Any) -> None:
     page = look(made.html, 1280).page
-    printed = page.pdf(format="A4", prefer_css_page_size=True)
-    assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed)) <= 4
+    for paper in ("A4", "Letter"):
+        printed = page.pdf(format=paper, prefer_css_page_size=True)
+        assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed)) <= 4
     page.emulate_media(media="print")
     sizes = page.eval_on_selector_all(
         IN_PRINT,

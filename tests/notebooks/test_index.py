@@ -235,7 +235,7 @@ def test_a_trip_is_found_wherever_it_stands(tmp_path: Path, look: Any) -> None:
     seen = look(tmp_path / "index.html", 390).page
     seen.fill(".sift input", "Round 17")
     assert seen.locator(".sift [role=status]").text_content() == "1 of 60 shown"
-    assert seen.locator(".older span:visible").all_text_contents() == ["Round 17 5 June"]
+    assert seen.locator(".older span:visible").all_text_contents() == ["Round 17, 5 June"]
     assert seen.locator(".older dt:visible").count() == 1
     seen.fill(".sift input", "August")
     assert seen.locator(".sift [role=status]").text_content() == "5 of 60 shown"
@@ -250,13 +250,15 @@ def test_what_to_take_stands_before_another_plan_is_named(
     later = replace(facts, plan=replace(facts.plan, later=(facts.plan.cold,)))
     files = {facts.plan.plan.trip: "before_trip-north.html"}
     shown = trip_list.next_plan(later, report("before_trip", "Before the trip"), files)
-    assert shown.count('<a href="before_trip-north.html">') == 3
+    assert shown.count('<a href="before_trip-north.html">') == 4
+    assert shown.endswith('<a href="before_trip-north.html">What to pack on it</a></p></section>')
     assert 0 < shown.index("What to pack") < shown.index("Planned after it: ")
     # On a phone, where the list has no head, its figures say what they are.
     text = index.write((), tmp_path, ON, logbook=folder).read_text("utf-8")
     assert '<span class="phone">Base weight </span>' in text
     assert '<span class="phone">Coldest </span>' in text
-    assert '<span class="said">first long one of the year</span>' in text
+    # What was noted does not run into the title.
+    assert ' – <span class="said">first long one of the year</span>' in text
 
 
 @pytest.mark.parametrize(("low", "dotted"), [(-3.0, True), (1.0, False)])
@@ -275,7 +277,8 @@ def test_every_plan_is_linked_and_what_more_there_is_to_do_is_counted(demo_folde
     later = facts.plan.later[0].trip
     files = {facts.plan.plan.trip: "a.html", later.trip: "b.html"}
     shown = trip_list.next_plan(many, None, files)
-    assert shown.count('<a href="b.html">') == 9
+    assert shown.count('<a href="b.html">Larkspur Flat by e-bike</a>') == 9
+    assert shown.count('<a href="b.html">What to pack on it</a>') == 9
     assert shown.count("Its ") + shown.count("The chance that") <= 5
     told = trip_list.things_to_do(facts, report("debrief", "A trip"))
     waiting = {name for each in facts.to_do for name in each.names}

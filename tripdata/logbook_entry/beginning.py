@@ -9,9 +9,8 @@ from typing import Any
 
 from ..errors import QuestionError
 from ..journal import recover
-from ..settings import read_settings
 from ..start import LaidOut, lay_out, mass_text
-from ..store import ensure_current
+from ..store import ensure_current, settings_in_use
 from .entry import Along, Amount, Day, TripEntry
 from .reading import broken_row, entry_of
 from .standing import TripFiles
@@ -52,7 +51,7 @@ def begin(
     start, end = start_on or entry.start_on, end_on or entry.end_on
     entry = replace(entry, start_on=start, end_on=end, mode=mode)
     if not entry.along and not files.any_aside("carried"):
-        along = tuple(_along(laid, read_settings(folder).mass, files))
+        along = tuple(_along(laid, settings_in_use(folder).mass, files))
         list_of = laid.model.trip if laid.model is not None else ""
         entry = replace(entry, along=along, list_of=list_of)
     return replace(entry, days=_days(entry))

@@ -1,6 +1,7 @@
 """Sentences on how much a trip to come takes: food, fuel, a battery's energy."""
 
 import math
+from collections.abc import Sequence
 
 from ...climate.outlook import Outlook
 from ...display.thing_names import in_marks
@@ -241,18 +242,26 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
 
 def _listed_g(need: Need, packing: Packing) -> float | None:
     """What the list has of it as it is packed, fuel with its can; missing if not weighed."""
-    of_it = [
-        each.row_g
-        for each in packing.things
-        if each.thing.carried_as == "consumable"
-        and (each.thing.item == need.item or (need.item is None and _is_of(need.system, each)))
-    ]
+    of_it = [each.row_g for each in packing.things if is_row_of(need, each)]
     known = [g for g in of_it if g is not None]
     return sum(known) if need.unit == "g" and len(known) == len(of_it) else None
 
 
-def _is_of(system: str, each: PackedThing) -> bool:
-    return each.thing.system == system and not each.insurance
+def is_row_of(need: Need, each: PackedThing) -> bool:
+    """Whether a row of the list is of what is needed."""
+    of_system = each.thing.system == need.system and not each.insurance
+    of_it = each.thing.item == need.item or (need.item is None and of_system)
+    return each.thing.carried_as == "consumable" and of_it
+
+
+def to_take_more(needs: Sequence[Need]) -> tuple[Need, ...]:
+    """What is eaten or burnt of which the list has less than does, or nothing."""
+    return tuple(
+        need
+        for need in needs
+        if need.unit == "g" and not need.in_system and not does(need)
+        if need.trips or need.on_list is not None
+    )
 
 
 def does(need: Need) -> bool:

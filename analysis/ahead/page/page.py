@@ -10,7 +10,7 @@ from ...store.set_aside import records_set_aside, set_aside_notice
 from ..before_trip import BeforeTrip, before_trip
 from ..plan import trips_ahead_of
 from ..results import Need
-from . import lists, opening, sections, stays_section
+from . import lists, opening, packing_section, sections, stays_section
 
 _ORDER = ("food", "cook", "fire")
 
@@ -51,7 +51,7 @@ class BeforeTripPage:
     battery = sections.battery_section
     cold = sections.cold_section
     before_leaving = lists.ready_section
-    packing = lists.packing_section
+    packing = packing_section.packing_section
     stays_at_home = stays_section.stays_section
 
 

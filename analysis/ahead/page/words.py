@@ -279,14 +279,14 @@ def missing_in_short(missing: Sequence[MayBeMissing]) -> str:
     if bare:
         others = quoted([each.what for each in owned if not each.lifeline], at_most=3)
         it = "it is" if len(bare) == 1 else "they are"
-        more = f" You may miss {others}, too." if others else ""
+        more = f" You may have forgotten {others}, too." if others else ""
         return f"You own {quoted(bare)}, and {it} not on the list.{more}"
     names = quoted([each.what for each in owned or missing], at_most=5)
     if not owned:
         verb = "was" if len(missing) == 1 else "were"
         return f"Only {names}, which you wished for and do not own, {verb} not on the list."
-    verb = "is" if len(owned) == 1 else "are"
-    return f"{names} {verb} not on the list, and may be missed."
+    it = "it is" if len(owned) == 1 else "they are"
+    return f"You may have forgotten {names}: {it} not on the list."
 
 
 def thing_name(each: PackedThing) -> str:

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from .page import CullPage
 
 WHEN_PACKING = "When packing"
-"""What its lists are called; the list of a coming trip is `ahead.page.lists.PACK`."""
+"""What its lists are called; the list of a coming trip is `ahead.page.packing_section.PACK`."""
 _MOST_TASKS = 14
 _ON_WATER = "On the water: see that these come along"
 ON_THE_WATER = f"By boat: {WATER_CARE[0].lower()}{WATER_CARE[1:]}"

@@ -60,7 +60,7 @@ def trip_nights_section(page: "DebriefPage") -> Section:
     usual = trip_sentence(debrief.context, display, debrief.camps_colder_c)
     # The coldest is told above the picture, too: where nights differ, all of them come first.
     good = good_nights(nights, alone=not cold)
-    felt = felt_cold_too(nights, debrief.coldest, debrief.weather, display)
+    felt = felt_cold_too(nights, debrief.coldest, debrief.weather, display, debrief.gone_early)
     answer = [" ".join(part for part in (good, felt) if part), *cold, usual]
     notes = {
         row["day"]: row["note"]

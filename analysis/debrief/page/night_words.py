@@ -1,6 +1,7 @@
 """The words of a debrief on its nights: how cold, how slept, how that stands to a limit."""
 
 from collections.abc import Sequence
+from datetime import date
 
 from ....tripdata.contract import TOO_COLD_VOTE
 from ...cold.ratings import RATING_KINDS
@@ -60,11 +61,13 @@ def felt_cold_too(
     told: TripNight | None,
     weather: Sequence[Record],
     display: Display,
+    gone: Sequence[Record] = (),
 ) -> str:
     """Return which nights felt too cold beside the one that is told already; empty without any.
 
     Of those that felt colder than a colder night it says what the record has of them that it has
-    not of that one, or that it has nothing. weather: rows of `trip_weather`.
+    not of that one, or that it has nothing; then what to wear or to sleep in went on that day or
+    the one before. weather: rows of `trip_weather`, gone: of `gone_early`.
     """
     felt = [n for n in nights if felt_too_cold(n) and n != told]
     alike, odd = [], []
@@ -76,6 +79,7 @@ def felt_cold_too(
             by = words.temperature_difference(milder, display)
             missed = night.low_source == _PART and told.low_source != _PART
             odd.append(_why_colder(night, by, _unlike(night, told, weather, display), missed))
+            odd += _went_before(night, gone)
     which = "the night" if len(alike) == 1 else "the nights"
     first = [sentence(f"{which} of {words.listing(alike)}")] if alike else []
     return " ".join([*first, *odd])
@@ -104,6 +108,18 @@ def _why_colder(night: TripNight, milder: str, noted: Sequence[str], missed: boo
     if missed:
         return f"{first}. The thermometer missed its small hours, so it may have been colder."
     return f"{first}." if noted else f"{first}; the record does not say why."
+
+
+def _went_before(night: TripNight, gone: Sequence[Record]) -> list[str]:
+    """What came along until the day of a night or the one before; it claims no cause."""
+    names: dict[date, list[str]] = {}
+    for row in gone:
+        if 0 <= (night.night - row["until_day"]).days <= 1:
+            names.setdefault(row["until_day"], []).append(row["name"])
+    return [
+        f"{quoted(of_day)} came along until {words.day(day, year=False)}."
+        for day, of_day in names.items()
+    ]
 
 
 def _unlike(

@@ -8,9 +8,9 @@ from ...display.tables import Table, measured, text, words
 from ...display.words import Display, Scale, small_mass
 from ..comparison import Beside
 from ..results import WeighUp
-from ..words import not_weighed
+from ..words import not_weighed, total_scale
 from . import words as say
-from .shown import groups_shown, total_scale, totals_shown
+from .shown import groups_shown, totals_shown
 
 if TYPE_CHECKING:
     from .page import WeighUpPage

@@ -9,10 +9,10 @@ from ...display.tables import Column, Table, decimal, measured, right, text, who
 from ...display.words import Display, count, mass, quoted, small_mass
 from ..guarding import guards
 from ..results import GroupSum, WeighUp, certain_class
-from ..words import nothing
+from ..words import nothing, total_scale
 from . import words as say
 from .charts import systems_chart
-from .shown import WAYS_CARRIED, GroupShown, groups_shown, total_scale
+from .shown import WAYS_CARRIED, GroupShown, groups_shown
 
 if TYPE_CHECKING:
     from .page import WeighUpPage

@@ -8,15 +8,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from ...display.load_shown import LoadShown, parts_shown
-from ...display.words import Display, Scale, large_mass, small_mass
+from ...display.words import Display, Scale
 from ..results import OF_VEHICLES, GroupSum, Total, WeighUp
+from ..words import total_scale
 
 WAYS_CARRIED = ("base", "worn", "consumable", "vehicle")
-
-
-def total_scale(display: Display) -> Scale:
-    """The scale of base weights and other totals: lb, as in the sentences, or g."""
-    return large_mass(display) if display.mass == "oz" else small_mass(display)
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,12 +13,19 @@ from ...display.words import (
     percent,
 )
 from ...store.scope import may_go_afloat
-from ..bags import BagLoad, Bags
+from ..bags import Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
 from ..results import OF_VEHICLES, Total, WeighUp
-from ..words import fixed_words, limit_words, nothing, vehicle_words
-from .shown import groups_shown, total_g, total_scale, whole_load
+from ..words import (
+    fixed_words,
+    limit_words,
+    nothing,
+    sides_words,
+    total_scale,
+    vehicle_words,
+)
+from .shown import groups_shown, total_g, whole_load
 
 SHOWN = 4
 """So many names that were left out stand in a sentence, or all that keep safe, dry or warm."""
@@ -273,7 +280,7 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
         lower = any(load.unweighed for load in bags.loads)
         of = "Of what is weighed, " if lower else ""
         sentences.append(f"{of}“{first.name}” holds most: {holds}.")
-    sentences += [_sides(*pair, display) for pair in bags.pairs]
+    sentences += [sides_words(*pair, display) for pair in bags.pairs]
     sentences += [
         f"“{load.name}” sits high or far out and holds "
         f"{mass(load.contents_mg / 1000, display)}; the heaviest in it is “{load.heaviest}” at "
@@ -284,21 +291,6 @@ def bag_words(bags: Bags, display: Display) -> tuple[str, ...]:
     sentences += limit_words(bags, display)
     sentences += [vehicle_words(each, display) for each in bags.vehicles]
     return tuple(sentences)
-
-
-def _sides(one: BagLoad, other: BagLoad, display: Display) -> str:
-    lower = " at least" if one.unweighed or other.unweighed else ""
-    scale = total_scale(display)
-    difference = abs(scale.difference(one.contents_mg / 1000, other.contents_mg / 1000))
-    if not difference:
-        return f"“{one.name}” and “{other.name}” hold{lower} the same."
-    heavy, light = (one, other) if one.contents_mg > other.contents_mg else (other, one)
-    if lower:
-        return (
-            f"What is weighed in “{heavy.name}” is {mass(difference, display)} more than in "
-            f"“{light.name}”; not all of it is weighed."
-        )
-    return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
 
 
 def comparison_words(comparison: Comparison, display: Display) -> str:
