@@ -14,6 +14,7 @@ from ...display.words import Display, count, day, quoted, sum_mass
 from ...wear.words import not_mended
 from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
+from ..kept_words import take_as_too_low
 from ..lifelines import lifelines_first
 from ..results import Need
 from ..uncounted import uncounted_words
@@ -171,8 +172,11 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     if not data.ahead.nights:
         return []
     not_known = limit_words.nights_not_known(cold)
+    too_low = take_as_too_low(data.cold_score)
     # Its odds where they are known, else its limit.
     warmer = cold_words.in_warmest_owned(cold)
+    if warmer and cold.told is None:
+        warmer = f"{warmer} {too_low}".strip()
     if not warmer and cold.told is None and (home := limit_words.warmer_at_home(cold, display)):
         warmer = f"{not_known} {home}".strip()
     bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
@@ -181,11 +185,12 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         slept = cold.unrated if cold.unrated is not None and cold.unrated.nights else None
         unrated = unrated_sentences(slept, display) if slept is not None else ()
         warmer = warmer if cold.chance is None else cold_words.warmer_than_whole(cold)
-        more = (cold_words.if_whole(cold), *unrated, warmer)
+        odds = too_low if cold.if_whole is not None and too_low not in warmer else ""
+        more = (cold_words.if_whole(cold), odds, *unrated, warmer)
         return [Point(about, " ".join(bars), " ".join(filter(None, more)))]
     if cold.told is not None:
         # What the normals alone say stands in its section, too.
-        more = (say.milder_before(cold, display), warmer or say.by_normals_alone(cold))
+        more = (too_low, say.milder_before(cold, display), warmer or say.by_normals_alone(cold))
         return [Point(about, say.cold_in_short(cold), " ".join(filter(None, more)))]
     if cold.unrated is not None:
         first, *rest = unrated_sentences(cold.unrated, display)
@@ -197,7 +202,7 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         return [Point(about, _NO_RATED, warmer)] if warmer else []
     best = cold.sets[0] if cold.sets else None
     if best is not None and best.told is not None:
-        return [Point(about, say.cold_in_what_is_owned(best))]
+        return [Point(about, say.cold_in_what_is_owned(best), too_low)]
     if best is not None and not best.unmended:
         return [Point(about, limit_words.limit_in_what_is_owned(best, display), not_known)]
     return []

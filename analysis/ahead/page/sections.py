@@ -17,6 +17,7 @@ from ...display.thing_names import listed
 from ...display.words import count, listing, quoted, sentence
 from ...wear.chores import Chore, first_try
 from ..before_trip import BeforeTrip
+from ..kept_words import too_low_so_far
 from ..lifelines import lifelines_first
 from ..needs_words import home_unmarked_words, left_out, on_the_way
 from ..results import MayBeMissing, Need
@@ -286,6 +287,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
     # What to pack, and the odds with it, stand at the head.
     if barred := cold_words.barred_sentences(cold):
         answer += [*barred[:-1], cold_words.colder_than_known(cold)]
+    if too_low := too_low_so_far(page.data.cold_score):
+        answer.append(too_low)
     if answer and cold.drawn:
         answer.insert(
             0, "This plan has no list of its own, so this is about what the trips before had."

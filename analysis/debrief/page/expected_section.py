@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...ahead.after import AmountAfter, BatteryAfter, ColdAfter, main_amounts
+from ...ahead.kept_words import LEAST_TRIPS, cold_kept
 from ...ahead.results import Need
-from ...ahead.scores import AmountScore, ColdScore
+from ...ahead.scores import AmountScore
 from ...display import tables, words
 from ...display.sections import Section
 from ...display.tables import Table
@@ -15,10 +16,6 @@ from ...display.words import Display, count, label, listing, mass, mass_up, numb
 if TYPE_CHECKING:
     from .page import DebriefPage
 
-LEAST_TRIPS = 5
-"""With fewer trips nothing is said of how forecasts held."""
-_SURELY_OFF = 1.645
-"""So many standard deviations from what chances promise: one in twenty, on either side."""
 _BEFORE = (
     "What was expected of this trip is worked out from the trips that had ended before it began, "
     "and from its own list and distances: no later trip is in that. How forecasts held is told of "
@@ -84,20 +81,6 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
     ]
     first = [sentence(f"the amount forecast would have been {said}")] if told else []
     return " ".join([*first, *open_ended])
-
-
-def cold_kept(score: ColdScore | None) -> str:
-    """How chances of a too cold night held; empty where too few trips say."""
-    if score is None or score.trips < LEAST_TRIPS:
-        return ""
-    said = (
-        f"Of {count(score.trips, 'trip')} about {number(score.expected)} would have had a too "
-        f"cold night by forecasts made beforehand, and {number(score.came)} had one"
-    )
-    off = (score.came - score.expected) / score.sd if score.sd else 0.0
-    if off > _SURELY_OFF:
-        return f"{said}: nights are too cold oftener than forecast."
-    return f"{said}: seldomer than forecast." if off < -_SURELY_OFF else f"{said}."
 
 
 def _enough(score: AmountScore) -> str:
