@@ -81,6 +81,7 @@ class TripAhead:
     ``like``: the latest last. ``listed``: its own
     carried rows, of others' loads, too; empty where it has none. ``unlike``: how it lies outside of
     all trips before. ``like_days``: how far one went on days of like trips, where that is known.
+    ``south``: it is south of the equator, as far as known.
     """
 
     trip: TripChoice
@@ -93,6 +94,7 @@ class TripAhead:
     listed: tuple[ListedThing, ...]
     unlike: "Unlike | None" = None
     like_days: LikeDays | None = None
+    south: bool = False
 
 
 @dataclass(frozen=True, slots=True)

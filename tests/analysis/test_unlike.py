@@ -329,6 +329,51 @@ def test_without_a_record_cold_months_take_more(store: Any) -> None:
         assert (amount_words.SNOW_TAKES_MORE in page.amounts().notes) is (start == JANUARY)
 
 
+@pytest.mark.parametrize(
+    ("start", "latitude", "cold"),
+    [
+        (JULY, -45.0, True),
+        (JANUARY, -45.0, False),
+        (JULY, 45.0, False),
+        (JANUARY, 45.0, True),
+        (JANUARY, None, True),
+    ],
+)
+def test_cold_months_south_of_the_equator_are_half_a_year_later(
+    store: Any, start: date, latitude: float | None, cold: bool
+) -> None:
+    """July is the coldest month of the south (common practice). No normals serve either place."""
+    gas = gear("gas", "cook", 230_000, name="Gas", carried_as="consumable")
+    place = {} if latitude is None else {"latitude": latitude, "longitude": 170.0}
+    tables = {"gear": [*THINGS, gas], "trip": [], "carried": []}
+    fill(store, with_plan(tables, start, *ALL, "gas", **place))
+    page = page_of(store)
+    for about in ("How much food", "How much fuel"):
+        told = points(page)[about].partition(". Your own")[0]
+        assert told.endswith("; cold and melting snow take more") is cold
+    assert (amount_words.SNOW_TAKES_MORE in page.amounts().notes) is cold
+
+
+@pytest.mark.parametrize(("latitude", "outside"), [(-45.0, True), (45.0, False)])
+def test_summers_north_tell_nothing_of_july_in_the_south(
+    store: Any, latitude: float, outside: bool
+) -> None:
+    tables = summers(10, *ALL[:4])
+    for row in tables["trip"]:
+        row |= {"latitude": 47.0, "longitude": 8.0}
+    fill(store, with_plan(tables, JULY, *ALL, latitude=latitude, longitude=8.0))
+    page = page_of(store)
+    told = [line for line in notices(page) if line.startswith("No trip before")]
+    assert bool(told) is outside
+    assert all("Across the equator the season is another one." in line for line in told)
+    assert ("cold takes more" in points(page)["How much food"]) is outside
+    # A plan of which the place is not noted is where the trips before it were.
+    for row in tables["trip"]:
+        row["latitude"] = latitude
+    fill(store, with_plan(tables, JULY, *ALL))
+    assert ahead_of(store).south is outside
+
+
 def test_an_empty_can_that_nobody_weighed_is_told_to_count_as_burnt(store: Any) -> None:
     """Three cans of 369 g, of which nothing came home: that is with the can."""
     gas = gear("gas", "cook", 369_000, name="Gas", carried_as="consumable")

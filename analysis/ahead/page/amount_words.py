@@ -35,7 +35,8 @@ SNOW_TAKES_MORE = (
 _TAKE_MORE = "cold and melting snow take more"
 _FROST_C = 0.0
 _COLD_MONTHS = frozenset((11, 12, 1, 2, 3))
-"""Months of frost north of the tropics, where no normals serve (common practice)."""
+"""Months of frost north of the tropics, where no normals serve (common practice); half a year later
+south of them."""
 TOO_LITTLE = "too little by common practice"
 CANNOT_TELL = "Your own record cannot tell yet"
 _HARDLY = 0.05
@@ -122,7 +123,10 @@ def is_cold(data: BeforeTrip) -> bool:
     lows = [night.normal_low_c for night in nights if night.normal_low_c is not None]
     if lows:
         return min(lows) <= _FROST_C
-    return not months_on(data.ahead).isdisjoint(_COLD_MONTHS)
+    north = months_on(data.ahead)
+    if data.ahead.south:
+        north = frozenset((month + 5) % 12 + 1 for month in north)
+    return not north.isdisjoint(_COLD_MONTHS)
 
 
 def reserve(need: Need, data: BeforeTrip) -> str:
@@ -137,8 +141,10 @@ def reserve(need: Need, data: BeforeTrip) -> str:
     if data.ahead.unlike is None or not may_be_colder(data.ahead):
         return ""
     before = data.ahead.unlike.range.months
-    known = bool(before) and not months_on(data.ahead) <= before
+    known = bool(before) and not months_on(data.ahead) <= data.ahead.unlike.seasons
     which = f"trips in {months(before)}" if known else "milder trips"
+    if data.ahead.unlike.seasons != before:
+        which = "trips on the other side of the equator"
     return f"going by {which}; cold takes more"
 
 
