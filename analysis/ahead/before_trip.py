@@ -118,9 +118,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     )
 
 
-def _cold_score(
-    store: Store, ahead: TripAhead, cold: ColdAhead, today: date
-) -> ColdScore | None:
+def _cold_score(store: Store, ahead: TripAhead, cold: ColdAhead, today: date) -> ColdScore | None:
     odds = [cold.chance, cold.if_whole, *(one.chance for one in cold.sets)]
     if not any(odds):
         return None

@@ -32,7 +32,7 @@ class AmountScore:
     """How often the amount for nine in ten trips was enough: of a system, or of a bike's energy.
 
     ``open_ended``: trips on which all was used up, so that they do not say. Forecasts without any
-    record of earlier trips are common practice's and are not counted.
+    earlier trip from which something came home are common practice's and are not counted.
     """
 
     system: str
@@ -143,8 +143,8 @@ def _amount_scores(trips: Sequence[Sequence[AmountAfter]]) -> tuple[AmountScore,
     by_system: dict[str, list[AmountAfter]] = defaultdict(list)
     for amounts in trips:
         for amount in main_amounts(amounts):
-            # A forecast from no trip of one's own is common practice's.
-            if amount.need.trips:
+            # A forecast from no trip that tells what was enough is common practice's.
+            if amount.need.tells:
                 by_system[amount.need.system].append(amount)
     scores = []
     for system, mine in by_system.items():

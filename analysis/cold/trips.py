@@ -156,7 +156,8 @@ def chance_beforehand(store: Store, trip: TripChoice) -> float | None:
     outlook = outlook_of_trip(store, trip.trip)
     if _why_not(trip, outlook, bedding) is not None:
         return None
-    assert bedding is not None and isinstance(outlook, Outlook)
+    assert bedding is not None
+    assert isinstance(outlook, Outlook)
     limits, camps = cold_limits(store, trip.start_on), camps_off(store, trip.start_on)
     nights = _nights_ahead(outlook)
     return chance_alone(

@@ -320,9 +320,11 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
-        "Of “Food”, the amount forecast for nine trips in ten was enough. Add your own reserve.",
-        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} is "
-        "enough for nine trips in ten).",
+        # None of the three before was at its time of year.
+        "Of “Food”, what had been enough on nine trips in ten before was enough here, too. Add "
+        "your own reserve.",
+        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} had been "
+        "enough on nine trips in ten, none of which was like this one).",
         "Missed, and named beforehand as maybe forgotten: “Pillow”.",
     ]
     assert section.for_index == ""

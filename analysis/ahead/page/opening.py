@@ -234,24 +234,27 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
             )
             points.append(Point(about, answer, more))
     if points and may_be_colder(data.ahead):
-        last = points[-1]
-        points[-1] = replace(last, more=f"{last.more} {much.COLD_TAKES_MORE}".strip())
+        last, burns = points[-1], any(need.system in _FIRST[1:] for need in needs)
+        colder = [much.COLD_TAKES_MORE]
+        if burns and much.is_cold(data):
+            colder.append(much.SNOW_TAKES_MORE)
+        points[-1] = replace(last, more=" ".join((last.more, *colder)).strip())
     return points
 
 
 def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
     """What to take, or that the list has enough; and what goes with it."""
     listed, few = much.on_the_list(need, data, display), much.few_trips(need)
-    if not need.tells:
+    if need.basis == "practice":
         known = much.with_reserve(f"{much.common_practice(need, display)}.", need, data)
         return known, " ".join((much.cannot_tell_amount(need), *listed))
     take = much.to_take(need, data.ahead, display)
+    if need.at_least is not None:
+        known = much.with_reserve(f"Take {take}.", need, data)
+        return known, " ".join((much.why_at_least(need), *listed, *few))
     if much.does(need):
-        enough = much.with_reserve(listed[0], need, data)
-        return enough, " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
-    return much.with_reserve(f"Take {take}.", need, data), " ".join(
-        (f"That is {much.nine_in_ten(need)}.", *listed, *few)
-    )
+        return listed[0], " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
+    return f"Take {take}.", " ".join((f"That is {much.nine_in_ten(need)}.", *listed, *few))
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:
