@@ -157,7 +157,8 @@ class Pool:
             one.beta(a_[at], b_[at])
             for one, a_, b_ in zip(own, *np.broadcast_arrays(a, b), strict=True)
         ]
-        return np.clip(np.stack(every, axis=1), 0, 1)
+        drawn: Array = np.clip(np.stack(every, axis=1), 0, 1)
+        return drawn
 
     def _betas(self, used: Any, n: Any) -> tuple[Array, Array]:
         k, m = (np.atleast_1d(np.asarray(counts, float))[:, None] for counts in (used, n))

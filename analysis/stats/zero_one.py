@@ -156,7 +156,7 @@ class Programme:
         if len(part) == 1 or len(part) > _ENUMERATED:
             return tuple(part)
         if part not in known:
-            every = [(max(part, key=lambda i: (prices[i], i)),)]
+            every: list[tuple[str, ...]] = [(max(part, key=lambda i: (prices[i], i)),)]
             for last in self._last(part):
                 rest = self._together([i for i in part if i not in last])
                 every.append(tuple(i for p in rest for i in self._bearers(p, prices, known)))
