@@ -392,7 +392,7 @@ def test_the_table_and_its_remarks(store: Store) -> None:
     assert frame["system"].tolist() == ["cook", "food"]
     assert frame["on_list"].isna().tolist() == [True, False]
     assert frame["on_list"].tolist()[1] == 4000
-    # Of gas common practice alone; of food trips of another time of year, so a least.
+    # Of gas no trip tells; of food trips of another time of year do, so a least.
     assert frame["basis"].tolist() == ["practice", "before"]
     assert frame["take_for_9_in_10"].isna().tolist() == [False, True]
     assert frame["at_least"].isna().tolist() == [True, False]

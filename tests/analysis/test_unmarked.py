@@ -18,15 +18,40 @@ from tarebook.analysis.weigh_up.unmarked import unmarked_words
 
 MAY, TODAY = date(2026, 5, 1), date(2026, 11, 27)
 CAMP = [
-    gear("tarp", "shelter", 600_000),
+    gear("tarp", "shelter", 1_600_000),
     gear("quilt", "sleep", 700_000),
     gear("shirt", "clothing", 200_000, carried_as="worn"),
     gear("bread", "food", 500_000, carried_as="consumable"),
 ]
-_WORDS = (
-    "gas", "Fuel", "bread", "stove", "bear canister", "canister", "food-bag", "spirit", "spirits",
-    "bottle", "petrol_can", "pan", "gasket", "cosy", "cartridges", "salt", "tins", "rope",
-)  # fmt: skip
+CANDIDATE = {
+    "candidate": "light-tarp",
+    "name": "Light tarp",
+    "system": "shelter",
+    "weight_mg": 400_000,
+    "replaces": ["tarp"],
+    "carried_as": "base",
+    "rated_as": "maker",
+}
+_WORDS = [
+    "gas",
+    "Fuel",
+    "bread",
+    "stove",
+    "bear canister",
+    "canister",
+    "food-bag",
+    "spirit",
+    "spirits",
+    "bottle",
+    "petrol_can",
+    "pan",
+    "gasket",
+    "cosy",
+    "cartridges",
+    "salt",
+    "tins",
+    "rope",
+]
 
 
 @pytest.fixture(scope="module")
@@ -73,12 +98,8 @@ def with_trips(**kinds: str) -> dict[str, Any]:
         "gear": things,
         "trip": [trip(f"t{n}", day, 2) for n, day in enumerate(days)],
         "carried": [carried(f"t{n}", row["item"]) for n in range(3) for row in things],
-        "candidates": [
-            {"candidate": "light-tarp", "name": "Light tarp", "system": "shelter",
-             "weight_mg": 400_000, "replaces": ["tarp"], "carried_as": "base",
-             "rated_as": "maker"}
-        ],
-    }  # fmt: skip
+        "candidates": [CANDIDATE],
+    }
 
 
 @pytest.mark.parametrize(

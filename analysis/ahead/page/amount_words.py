@@ -40,7 +40,7 @@ _COLD_MONTHS = frozenset((11, 12, 1, 2, 3))
 south of them."""
 TOO_LITTLE = "too little by common practice"
 CANNOT_TELL = "Your own record cannot tell yet"
-NOT_KNOWN = "How much would be enough is not known"
+_NOT_KNOWN = "How much would be enough is not known"
 _ON_THIS = "on one like this is not known"
 _HARDLY = 0.05
 _AS_TOLD = 0.995
@@ -208,7 +208,7 @@ def cannot_tell_amount(need: Need) -> str:
     if not need.trips:
         return f"{CANNOT_TELL}: no trip says what was taken and what came home."
     which = "your one trip" if need.trips == 1 else f"any of your {count(need.trips, 'trip')}"
-    why = f"{NOT_KNOWN}: nothing of it came home from {which}"
+    why = f"{_NOT_KNOWN}: nothing of it came home from {which}"
     if need.with_can:
         return (
             f"{why}. An empty can or bottle weighed with it counts as burnt here: weigh it empty "
@@ -352,7 +352,7 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
     """
     take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
     if need.at_least is not None:
-        why = NOT_KNOWN if need.basis == "at_least" else f"how often that is enough {_ON_THIS}"
+        why = _NOT_KNOWN if need.basis == "at_least" else f"how often that is enough {_ON_THIS}"
         take = f"{_take(need, display)}; {why[:1].lower()}{why[1:]}"
     if need.basis == "practice":
         # Of such trips of one's own nothing is known.
