@@ -13,6 +13,6 @@ without what `stays_home`, and by `lifelines`, which no list is to lack, and `wa
 warmest clothing; `missing_words` its reasons, `regret` how likely it is needed. `packing` is the
 list, `unlisted` what is owned and on no list, `weather` what decides on it; `before_trip` has all
 of it together, `after` sets it beside a trip that is over, and `scores` counts how it held over all
-of them.
+of them, told by `kept_words`.
 `results` has what they hand on, `outputs` the tables, `page` tells it.
 """

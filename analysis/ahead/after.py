@@ -70,9 +70,7 @@ class ColdAfter:
     @property
     def came(self) -> bool | None:
         """Whether a night was too cold."""
-        if self.too_cold:
-            return True
-        return False if self.judged == self.nights else None
+        return _came(self.nights, self.judged, self.too_cold)
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,17 +197,33 @@ def _batteries(
 
 def cold_after(store: Store, choice: TripChoice) -> ColdAfter | None:
     """The chance of a too cold night forecast for a trip that is over, and how its nights felt."""
-    felt = [row["warmth"] for row in ask(store, "ahead/nights_felt", trip=choice.trip)]
-    judged = [warmth for warmth in felt if warmth is not None]
+    nights, judged, too_cold = _felt(store, choice)
     if not judged:
         return None
     from ..cold.trips import cold_forecasts
 
-    (forecast,) = cold_forecasts(store, (choice,))
+    (forecast,) = cold_forecasts(store, (choice,), sets=False)
     if forecast.chance is None:
         return None
-    too_cold = sum(warmth <= TOO_COLD_VOTE for warmth in judged)
-    return ColdAfter(forecast.chance.p_any, len(felt), len(judged), too_cold)
+    return ColdAfter(forecast.chance.p_any, nights, judged, too_cold)
+
+
+def too_cold_came(store: Store, choice: TripChoice) -> bool | None:
+    """Whether a night of a trip was too cold; None where none was known to be and some may be."""
+    return _came(*_felt(store, choice))
+
+
+def _felt(store: Store, choice: TripChoice) -> tuple[int, int, int]:
+    """How many nights it had, how many are judged, and how many of these were too cold."""
+    felt = [row["warmth"] for row in ask(store, "ahead/nights_felt", trip=choice.trip)]
+    judged = [warmth for warmth in felt if warmth is not None]
+    return len(felt), len(judged), sum(warmth <= TOO_COLD_VOTE for warmth in judged)
+
+
+def _came(nights: int, judged: int, too_cold: int) -> bool | None:
+    if too_cold:
+        return True
+    return False if 0 < judged == nights else None
 
 
 def _missed(store: Store, ahead: TripAhead) -> tuple[tuple[MissedAfter, ...], int | None]:

@@ -20,6 +20,7 @@ from .lifelines import LIFELINES
 from .needs import Consumption, consumption_of
 from .packing import Packing, packing_of
 from .results import BatteryAhead, MayBeMissing, TripAhead
+from .scores import ColdScore, cold_score
 from .stays_home import StaysHome, stays_at_home
 from .uncounted import Uncounted, uncounted_of
 from .unlisted import unlisted_of
@@ -65,6 +66,7 @@ class BeforeTrip:
     ``broken``: what failed and is not mended, by item. ``uncounted``: batteries that may be a
     bike's, and are not in ``batteries``. ``relied_on``: what of the list failed and is not mended,
     the worst first; of what no list is to lack nuisances, too: nobody knows how bad a leak grows.
+    ``cold_score``: how chances of a too cold night held on trips before, where one is known here.
     """
 
     ahead: TripAhead
@@ -84,6 +86,7 @@ class BeforeTrip:
     relied_on: tuple[Unmended, ...] = ()
     rain: RainBefore = field(default_factory=RainBefore)
     weights_g: Mapping[str, float] = field(default_factory=dict)
+    cold_score: ColdScore | None = None
 
 
 def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
@@ -117,8 +120,16 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
             for row in ask(store, "ahead/gear_then", trip=ahead.trip.trip)
             if row["weight_mg"] is not None and row["carried_as"] != "consumable"
         },
+        cold_score=_cold_score(store, ahead, cold, today),
         unlisted=unlisted_of(store, ahead, packing, [each.item for each in missing]),
     )
+
+
+def _cold_score(store: Store, ahead: TripAhead, cold: ColdAhead, today: date) -> ColdScore | None:
+    odds = [cold.chance, cold.if_whole, *(one.chance for one in cold.sets)]
+    if not any(odds):
+        return None
+    return cold_score(store, min(today, ahead.trip.start_on))
 
 
 def _matters(broken: Unmended) -> bool:

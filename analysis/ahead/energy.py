@@ -23,7 +23,8 @@ from ..stats.nested_normal import NestedNormal, nested_normal
 from ..store.rows import Record, Store, ask
 from ..store.settings import settings_of
 from .moved import Moved
-from .results import BatteryAhead, DayAhead, Need, TripAhead
+from .results import AMOUNT_STEP, BatteryAhead, DayAhead, Need, TripAhead
+from .unlike import may_be_colder
 
 if TYPE_CHECKING:
     import numpy as np
@@ -246,7 +247,14 @@ def _battery(
     return BatteryAhead(
         bike=bike["item"],
         name=bike["name"],
-        need=_need(bike, spares, replace(fit, prior_share=prior_share), total, len(days))
+        need=_need(
+            bike,
+            spares,
+            replace(fit, prior_share=prior_share),
+            total,
+            len(days),
+            may_be_colder(ahead),
+        )
         if told
         else None,
         built_in_wh=built_in,
@@ -271,6 +279,7 @@ def _need(
     fit: NestedNormal,
     total: "NDArray[np.float64]",
     days: int,
+    outside: bool,
 ) -> Need:
     import numpy as np
 
@@ -284,12 +293,13 @@ def _need(
         unit="Wh",
         days=days,
         amount=Estimate(float(middle), float(low), float(high), LEVEL, fit.values),
-        take_for_9_in_10=math.ceil(generous / 10) * 10.0,
+        take_for_9_in_10=math.ceil(generous / AMOUNT_STEP) * AMOUNT_STEP,
         on_list=on_list,
         chance_enough=float(np.mean(total <= on_list)) if on_list is not None else None,
         trips=fit.groups,
         used_up=0,
         prior_share=fit.prior_share,
+        outside=outside,
     )
 
 

@@ -18,7 +18,8 @@ from ..stats.constants import LEVEL, TAILS
 from ..stats.estimate import Estimate
 from ..store.rows import Record, Store, ask
 from .cans import Cans, cans_of, pieces_of
-from .results import Need, TripAhead
+from .results import AMOUNT_STEP, Need, TripAhead
+from .unlike import may_be_colder
 from .used import PastUse, did_for_nine_in_ten, past_use, share_that_did, units_of
 
 if TYPE_CHECKING:
@@ -39,7 +40,6 @@ _FAR_OFF = 4.5
 """What is usually taken is so many times more or less than common practice: it is something else.
 Three standard deviations of the prior."""
 _SHARES = (TAILS[0], 0.5, TAILS[1], 0.9)
-_STEP_G = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,7 +240,7 @@ def _need(each: _Consumable, ahead: TripAhead) -> Need | None:
         unit="g",
         days=units,
         amount=Estimate(middle, low, max(high, generous), LEVEL, fit.trips),
-        take_for_9_in_10=math.ceil(generous / _STEP_G) * float(_STEP_G),
+        take_for_9_in_10=math.ceil(generous / AMOUNT_STEP) * AMOUNT_STEP,
         on_list=each.list_g,
         chance_enough=chance,
         trips=fit.trips,
@@ -248,6 +248,8 @@ def _need(each: _Consumable, ahead: TripAhead) -> Need | None:
         prior_share=fit.prior_share,
         in_system=each.in_system,
         with_can=any(past.with_can for past in trips),
+        most_used=people * units * max((past.each_g for past in trips), default=0.0),
+        outside=may_be_colder(ahead),
     )
 
 

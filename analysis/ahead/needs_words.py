@@ -25,7 +25,7 @@ def remarks(ahead: TripAhead, consumption: Consumption, batteries: Sequence[Need
     if gone := [need.name for need in consumption.needs if need.trips and not need.tells]:
         yield (
             f"{title}: nothing of {quoted(gone)} came home from any trip that tells of it, so it "
-            "is only known that each took that much or more; the rest is common practice."
+            "is only known that each took that much or more. How much would be enough is not known."
         )
     if whole := [need.name for need in consumption.needs if need.with_can]:
         yield (

@@ -33,12 +33,18 @@ def needs_rows(store: "Store", today: date, trip: str = "") -> Remarked:
 
 
 def _cells(need: "Need") -> dict[str, object]:
+    """What the record cannot carry is missing: amounts of which only a least is known, shares of
+    trips of which there was none."""
+    has_range, has_share = need.basis != "at_least", need.basis in ("like", "practice")
     return {
-        **fields_of(need, "system", "item", "unit", "days"),
-        "expected": need.amount.value,
-        "low": need.amount.low,
-        "high": need.amount.high,
-        **fields_of(need, "take_for_9_in_10", "on_list", "chance_enough"),
+        **fields_of(need, "system", "item", "unit", "days", "basis"),
+        "expected": need.amount.value if has_range else None,
+        "low": need.amount.low if has_range else None,
+        "high": need.amount.high if has_range else None,
+        "take_for_9_in_10": need.take_for_9_in_10 if has_share else None,
+        "at_least": need.at_least,
+        "on_list": need.on_list,
+        "chance_enough": need.chance_enough if has_share else None,
         **fields_of(need, "trips", "used_up", "prior_share"),
     }
 

@@ -34,6 +34,7 @@ def trip_ahead(store: Store, choice: TripChoice) -> TripAhead:
         like_trips(store, choice),
         tuple(ListedThing(**row) for row in ask(store, "ahead/own_list", trip=choice.trip)),
         unlike_of(store, choice),
+        south=about["south"],
     )
     noted = {day.day for day in own if day.distance_km is not None}
     days = _like_days(store, choice, ahead.like)

@@ -1,5 +1,6 @@
 """What is worked out of a trip to come. Masses in mg or g as named, energy in Wh, lengths in km."""
 
+import math
 from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Literal
@@ -81,6 +82,7 @@ class TripAhead:
     ``like``: the latest last. ``listed``: its own
     carried rows, of others' loads, too; empty where it has none. ``unlike``: how it lies outside of
     all trips before. ``like_days``: how far one went on days of like trips, where that is known.
+    ``south``: it is south of the equator, as far as known.
     """
 
     trip: TripChoice
@@ -93,6 +95,16 @@ class TripAhead:
     listed: tuple[ListedThing, ...]
     unlike: "Unlike | None" = None
     like_days: LikeDays | None = None
+    south: bool = False
+
+
+NeedBasis = Literal["like", "before", "at_least", "practice"]
+"""What an amount rests on: trips with a record, and the trip ahead lies among them; trips with a
+record among which it does not lie by its time of year or its cold, so that amounts are theirs;
+trips from none of which anything came home, so that each needed that much or more; common practice
+alone, or a formula."""
+AMOUNT_STEP = 10.0
+"""What is to be taken is rounded up to so many g or Wh."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +119,8 @@ class Need:
     counts, and it is missing where its can's weight is not known. ``prior_share`` is the part of
     the answer that common practice has, from 0 to 1. ``in_system``: it is an item's, and counts in
     that of its system, too. ``with_can``: fuel of which on some trip nothing came home, so that an
-    empty can weighed with it counts as burnt.
+    empty can weighed with it counts as burnt. ``most_used``: the most that any of the trips used a
+    day, times its days. ``outside``: no trip before was at its time of year, or as cold.
     """
 
     system: str
@@ -124,11 +137,31 @@ class Need:
     prior_share: float
     in_system: bool = False
     with_can: bool = False
+    most_used: float = 0.0
+    outside: bool = False
 
     @property
     def tells(self) -> bool:
         """Whether any trip behind it tells what was enough: of what is all gone it is a least."""
         return self.trips > self.used_up
+
+    @property
+    def basis(self) -> NeedBasis:
+        """What its amounts are: of such trips, or something less than that."""
+        if not self.trips:
+            return "practice"
+        if not self.tells:
+            return "at_least"
+        return "before" if self.outside else "like"
+
+    @property
+    def at_least(self) -> float | None:
+        """What is to be taken at least, rounded up to ten, where no share of such trips is known.
+
+        Of ``at_least`` it was more, of ``before`` it may be.
+        """
+        least = {"at_least": self.most_used, "before": self.take_for_9_in_10}.get(self.basis)
+        return None if least is None else math.ceil(least / AMOUNT_STEP) * AMOUNT_STEP
 
 
 @dataclass(frozen=True, slots=True)

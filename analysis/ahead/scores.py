@@ -3,7 +3,7 @@
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from ..store.remember import remembered
@@ -12,15 +12,19 @@ from ..store.trip_choice import TripChoice
 from .after import (
     Aftermath,
     AmountAfter,
-    ColdAfter,
     after_trip,
     amounts_alone,
-    cold_after,
     main_amounts,
+    too_cold_came,
 )
 
 if TYPE_CHECKING:
     from datetime import date
+
+_MOST_TRIPS = 40
+"""Of so many trips at most it is told how chances of cold held."""
+_MOST_SETS = 600
+"""So many sleep sets at most are fitted for that, those of all trips together (some 7 ms each)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +32,7 @@ class AmountScore:
     """How often the amount for nine in ten trips was enough: of a system, or of a bike's energy.
 
     ``open_ended``: trips on which all was used up, so that they do not say. Forecasts without any
-    record of earlier trips are common practice's and are not counted.
+    earlier trip from which something came home are common practice's and are not counted.
     """
 
     system: str
@@ -50,6 +54,7 @@ class ColdScore:
 
     ``usual_brier``: of who says on every trip the share of trips that had one, known only after.
     ``sd``: of the number that came, had the chances been right and trips apart from each other.
+    ``latest_alone``: trips before these were not looked at.
     """
 
     trips: int
@@ -58,6 +63,7 @@ class ColdScore:
     brier: float
     usual_brier: float
     sd: float
+    latest_alone: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +93,7 @@ def score(store: Store, today: "date") -> Score:
     every = [after_trip(store, choice) for choice in _over(store, today)]
     return Score(
         _amount_scores([each.amounts for each in every]),
-        _cold_score([each.cold for each in every if each.cold is not None]),
+        _cold_score([(e.cold.p_any.value, e.cold.came) for e in every if e.cold is not None]),
         _missed_score(every),
     )
 
@@ -107,9 +113,24 @@ def amount_scores(store: Store, today: "date") -> tuple[AmountScore, ...]:
 
 @remembered
 def cold_score(store: Store, today: "date") -> ColdScore | None:
-    """The chances of `score` alone."""
-    told = (cold_after(store, choice) for choice in _over(store, today))
-    return _cold_score([each for each in told if each is not None])
+    """The chances of `score` alone, at a fraction of its time, of the latest trips.
+
+    Each is worked out from all nights before it, and what that costs grows with the sleep sets
+    slept in: of `_MOST_TRIPS` at most, and of fewer where there are many sets.
+    """
+    from ..cold.limit import sets_slept_in
+    from ..cold.trips import chance_beforehand
+
+    over = list(_over(store, today))
+    most = min(_MOST_TRIPS, _MOST_SETS // max(1, sets_slept_in(store, today)))
+    told = []
+    for choice in over[-most:] if most else ():
+        came = too_cold_came(store, choice)
+        chance = None if came is None else chance_beforehand(store, choice)
+        if chance is not None:
+            told.append((chance, came))
+    found = _cold_score(told)
+    return found and replace(found, latest_alone=len(over) > most)
 
 
 def _over(store: Store, today: "date") -> Iterator[TripChoice]:
@@ -122,8 +143,8 @@ def _amount_scores(trips: Sequence[Sequence[AmountAfter]]) -> tuple[AmountScore,
     by_system: dict[str, list[AmountAfter]] = defaultdict(list)
     for amounts in trips:
         for amount in main_amounts(amounts):
-            # A forecast from no trip of one's own is common practice's.
-            if amount.need.trips:
+            # A forecast from no trip that tells what was enough is common practice's.
+            if amount.need.tells:
                 by_system[amount.need.system].append(amount)
     scores = []
     for system, mine in by_system.items():
@@ -133,8 +154,9 @@ def _amount_scores(trips: Sequence[Sequence[AmountAfter]]) -> tuple[AmountScore,
     return tuple(sorted(scores, key=lambda each: (each.unit != "g", each.system)))
 
 
-def _cold_score(every: Sequence[ColdAfter]) -> ColdScore | None:
-    pairs = [(each.p_any.value, each.came) for each in every if each.came is not None]
+def _cold_score(every: Sequence[tuple[float, bool | None]]) -> ColdScore | None:
+    """Of chances and whether a night was too cold; where that is not known the trip is left out."""
+    pairs = [(chance, came) for chance, came in every if came is not None]
     if not pairs:
         return None
     came = sum(bool(happened) for _, happened in pairs)

@@ -29,11 +29,15 @@ _SUCH = re.compile(r"such (trips?)")
 
 @dataclass(frozen=True, slots=True)
 class Unlike:
-    """How a trip lies outside of the ``trips`` before it, and what bounds these."""
+    """How a trip lies outside of the ``trips`` before it, and what bounds these.
+
+    ``seasons``: their months as they are on the trip's side of the equator.
+    """
 
     how: Outside
     range: Range
     trips: int
+    seasons: frozenset[int]
 
 
 def unlike_of(store: Store, choice: TripChoice) -> Unlike | None:
@@ -62,8 +66,9 @@ def unlike_of(store: Store, choice: TripChoice) -> Unlike | None:
         row["nights"],
         row["usual_low_c"],
     )
-    how = outside(replace(before, months=with_gaps(before.months)), trip)
-    return None if how in (None, "mode_not_noted") else Unlike(how, before, row["trips"])
+    seasons = months_of(row["seen_seasons"])
+    how = outside(replace(before, months=with_gaps(seasons)), trip)
+    return None if how in (None, "mode_not_noted") else Unlike(how, before, row["trips"], seasons)
 
 
 def weight_of(like: Sequence[LikeTrip]) -> float:
@@ -101,7 +106,7 @@ def may_be_colder(ahead: TripAhead) -> bool:
     if ahead.unlike is None:
         return False
     by_cold = ahead.unlike.how in ("low", "low_not_known")
-    return by_cold or not months_on(ahead) <= with_gaps(ahead.unlike.range.months)
+    return by_cold or not months_on(ahead) <= with_gaps(ahead.unlike.seasons)
 
 
 def nearest_not_like(text: str) -> str:
@@ -119,6 +124,8 @@ def unlike_sentence(unlike: Unlike, display: Display) -> str:
         if one
         else (f"Your {count(unlike.trips, 'trip')} were {seen(unlike.range, display)}")
     )
+    if unlike.seasons != unlike.range.months:
+        were = f"{were}. Across the equator the season is another one"
     return (
         f"No trip before was like this one: it {beyond(unlike.how, 'your')}. {were}. What such a "
         "trip takes beyond that they cannot say; amounts and habits here are theirs."

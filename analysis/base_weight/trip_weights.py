@@ -49,6 +49,7 @@ class TripWeight:
 
     ``left_out`` says why it is not counted: plan, day_trip (no night), nothing_carried (as base) or
     not_weighed (something of it; ``unweighed`` names what). The lows are the trip's lowest.
+    ``unmarked``: food, fuel or worn clothes count in it, so that it has no class.
     """
 
     trip: str
@@ -62,6 +63,7 @@ class TripWeight:
     measured_low_c: float | None
     left_out: str | None
     unweighed: tuple[str, ...]
+    unmarked: bool
 
     @property
     def years(self) -> float:

@@ -166,11 +166,12 @@ def _base(evidence: Evidence, candidate: Candidate, missing: dict[str, str]) -> 
     now = statistics.median(t["base_g"] for t in trips)
     after = statistics.median(t["base_g"] - along[t["trip"]] + adds for t in trips)
     at_least = any(t["unweighed"] for t in trips)
+    no_class = at_least or any(t["unmarked"] for t in trips)
     return BaseAfter(
         now_g=now,
         after_g=after,
-        class_now=None if at_least else weight_class(now),
-        class_after=None if at_least else weight_class(after),
+        class_now=None if no_class else weight_class(now),
+        class_after=None if no_class else weight_class(after),
         trips=len(trips),
         recent=bool(recent),
         at_least=at_least,

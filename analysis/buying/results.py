@@ -74,8 +74,9 @@ class Replaced:
 class BaseAfter:
     """Usual base weight now and after, median over the trips on which it would come along.
 
-    ``trips`` of them, those of the last twelve months where there are any (``recent``). The class
-    after is missing where a trip has something not weighed; ``at_least`` says so.
+    ``trips`` of them, those of the last twelve months where there are any (``recent``). Classes are
+    missing where a trip has something not weighed (``at_least`` says so), or food, fuel or worn
+    clothes that are not marked so.
     """
 
     now_g: float

@@ -139,6 +139,17 @@ def _chances(
     return _Chances(1 - none, tuple(each), ends, len(every), order)
 
 
+def chance_alone(
+    fit: ColdFit,
+    place: int,
+    as_limit_c: float,
+    nights: Sequence[NightAhead],
+    doubt_c: float = 0.0,
+) -> float:
+    """The chance of any too cold night of `chance_of_cold_night` without its range."""
+    return float((fit.weight[place] * chance_by_point(fit, as_limit_c, nights, doubt_c)).sum())
+
+
 def chance_by_point(
     fit: ColdFit, as_limit_c: float, nights: Sequence[NightAhead], doubt_c: float = 0.0
 ) -> Array:

@@ -225,6 +225,11 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
     return replace(limits, limits=tuple(found[system] for system in systems))
 
 
+def sets_slept_in(store: Store, before: date) -> int:
+    """How many sleep sets there were on nights of trips over by that day, rated or not."""
+    return len({tuple(row["items"]) for row in ask(store, "cold/cold_nights", before=before)})
+
+
 def _without_mild(limits: ColdLimits, systems: Sequence[SleepSystem]) -> ColdLimits:
     """The limits, going by the rating where no judged night was cold enough to tell."""
     unslept = _unslept()

@@ -7,13 +7,13 @@ from datetime import date
 
 from ..climate.outlook import Outlook, outlook_of_trip
 from ..climate.station_choice import NoStation
-from ..store.rows import Store, ask
+from ..store.rows import Record, Store, ask
 from ..store.trip_choice import TripChoice, choose_ahead
 from ..wear.chores import TO_TRY, Chore
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.upkeep import upkeep
 from .camps import CampsOff, camps_off
-from .chance import NightAhead, TooColdChance, chance_by_point, chance_of_cold_night
+from .chance import NightAhead, TooColdChance, chance_alone, chance_of_cold_night
 from .limit import Basis, ColdLimit, ColdLimits, SleepSystem, cold_limits, system_of, thing_by_thing
 from .sets import Lacking, SleepThing, lacking, owned_sets, set_of, sleep_things
 from .unrated import UnratedNights, unrated_nights
@@ -146,6 +146,29 @@ def cold_forecasts(
     return tuple(forecasts)
 
 
+def chance_beforehand(store: Store, trip: TripChoice) -> float | None:
+    """The chance of any too cold night that was told of a past trip on the day it began.
+
+    That of `cold_forecasts`, at a fraction of its time: no range, and of its own sleep gear alone.
+    None where it could not be told.
+    """
+    bedding = _bedding(ask(store, "store/trip_bedding", trip=trip.trip))
+    outlook = outlook_of_trip(store, trip.trip)
+    if _why_not(trip, outlook, bedding) is not None:
+        return None
+    assert bedding is not None
+    assert isinstance(outlook, Outlook)
+    limits, camps = cold_limits(store, trip.start_on), camps_off(store, trip.start_on)
+    nights = _nights_ahead(outlook)
+    return chance_alone(
+        limits.fit,
+        limits.place_of(bedding),
+        bedding.as_limit_c,
+        nights if camps is None else camps.nights_as_there(nights),
+        0.0 if camps is None else camps.doubt_c,
+    )
+
+
 def _cold_ahead(
     store: Store,
     limits: ColdLimits,
@@ -159,8 +182,7 @@ def _cold_ahead(
     """
     outlook, camps = outlook_of_trip(store, trip.trip), camps_off(store, known_on)
     rows = ask(store, "store/trip_bedding", trip=trip.trip)
-    beds = [system_of(row) for row in rows if row["as_limit_c"] is not None]
-    bedding = Counter(beds).most_common(1)[0][0] if beds else None
+    bedding = _bedding(rows)
     listed = [row["item"] for row in ask(store, "cold/trip_sleep_list", trip=trip.trip)]
     things = sleep_things(store, trip.start_on)
     drawn = [item for item in drawn if item in things] if not listed else ()
@@ -193,6 +215,18 @@ def _cold_ahead(
         to_try=_to_try(store, trip, lacks),
         unrated=unrated_nights(store, listed or drawn, things, known_on),
     )
+
+
+def _bedding(rows: Sequence[Record]) -> SleepSystem | None:
+    """The rated sleep gear of most nights."""
+    beds = [system_of(row) for row in rows if row["as_limit_c"] is not None]
+    return Counter(beds).most_common(1)[0][0] if beds else None
+
+
+def _nights_ahead(outlook: Outlook) -> list[NightAhead]:
+    return [
+        NightAhead(n.normal_low_c, n.sd_c, n.season) for n in outlook.nights if n.sd_c is not None
+    ]
 
 
 def _sets_ahead(
@@ -240,17 +274,13 @@ def _chance_in(
     limits: ColdLimits, system: SleepSystem, outlook: Outlook, camps: CampsOff | None
 ) -> tuple[TooColdChance, float]:
     """The chance in a sleep system on nights whose spread is known, and by the normals alone."""
-    place, rated_c = limits.place_of(system), system.as_limit_c
-    nights = [
-        NightAhead(n.normal_low_c, n.sd_c, n.season) for n in outlook.nights if n.sd_c is not None
-    ]
+    place, rated_c, nights = limits.place_of(system), system.as_limit_c, _nights_ahead(outlook)
     if camps is None:
         chance = chance_of_cold_night(limits.fit, place, rated_c, nights)
         return chance, chance.p_any.value
     as_there = camps.nights_as_there(nights)
     chance = chance_of_cold_night(limits.fit, place, rated_c, as_there, camps.doubt_c)
-    alone = chance_by_point(limits.fit, rated_c, nights)
-    return chance, float((limits.fit.weight[place] * alone).sum())
+    return chance, chance_alone(limits.fit, place, rated_c, nights)
 
 
 def _warmest_first(one: SetAhead) -> tuple[bool, float, float, tuple[str, ...]]:

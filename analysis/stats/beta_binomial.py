@@ -136,11 +136,29 @@ class Pool:
         quantiles: Array = expit(mixture_quantiles(share, below, start, (-80.0, 40.0), _CLOSE))
         return quantiles
 
-    def draw(self, rng: np.random.Generator, used: Any, n: Any, size: int) -> Array:
-        """Draws of the items' rates, one row a draw; the system's Beta is shared within a draw."""
+    def draw(
+        self,
+        rng: np.random.Generator,
+        used: Any,
+        n: Any,
+        size: int,
+        own: Sequence[np.random.Generator] | None = None,
+    ) -> Array:
+        """Draws of the items' rates, one row a draw; the system's Beta is shared within a draw.
+
+        ``own``: a generator for each item, so that its draws do not depend on which others there
+        are; by default all are drawn from ``rng``.
+        """
         a, b = self._betas(used, n)
         at = rng.choice(len(self._weight), size=size, p=self._weight)
-        return np.clip(rng.beta(a[:, at].T, b[:, at].T), 0, 1)
+        if own is None:
+            return np.clip(rng.beta(a[:, at].T, b[:, at].T), 0, 1)
+        every = [
+            one.beta(a_[at], b_[at])
+            for one, a_, b_ in zip(own, *np.broadcast_arrays(a, b), strict=True)
+        ]
+        drawn: Array = np.clip(np.stack(every, axis=1), 0, 1)
+        return drawn
 
     def _betas(self, used: Any, n: Any) -> tuple[Array, Array]:
         k, m = (np.atleast_1d(np.asarray(counts, float))[:, None] for counts in (used, n))

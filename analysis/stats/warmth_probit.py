@@ -10,7 +10,7 @@ are (s, t, h): h is how far even odds lie above the figure.
 
 import math
 from collections.abc import Callable, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from scipy.special import log_ndtr, ndtr  # type: ignore[import-untyped]
@@ -142,23 +142,25 @@ def _keep(kept: dict[int, Array], number: int, worked: Array, most: int) -> None
 def shift_kernel(above: Array, sd: float) -> Array:
     """Matrix that averages a function on the grid over a normal shift of its argument.
 
-    Exact for a function that is straight between grid points and flat beyond the grid.
+    Exact for a function that is straight between points of the grid, which is even, and flat
+    beyond it.
     """
-    step = above[1] - above[0]
-    apart = above[:, None] - above
-
-    def ramp(by: Array) -> Array:
-        """Mean of the positive part of ``by`` plus the shift."""
-        z = by / sd
-        mean: Array = by * ndtr(z) + sd * normal_density(z)
-        return mean
-
-    rising = (ramp(apart + step) - ramp(apart)) / step
-    falling = (ramp(apart) - ramp(apart - step)) / step
+    step, many = above[1] - above[0], len(above)
+    # The grid is even, so that all depends on how many steps apart two points are.
+    by = step * np.arange(-many, many + 1)
+    ramp = by * ndtr(by / sd) + sd * normal_density(by / sd)  # mean of by plus the shift, above 0
+    slope, apart = np.diff(ramp) / step, np.arange(many)[:, None] - np.arange(many) + many
+    rising, falling = slope[apart], slope[apart - 1]
     kernel: Array = rising - falling
     kernel[:, 0] = 1 - falling[:, 0]
     kernel[:, -1] = rising[:, -1]
     return kernel
+
+
+@lru_cache(maxsize=2)
+def _every_kernel(above: tuple[float, ...], trip_spreads: tuple[float, ...]) -> Array:
+    """Matrix (h, t h): one product averages over the effects of every spread."""
+    return np.hstack([shift_kernel(np.array(above), spread).T for spread in trip_spreads])
 
 
 class VoteLikelihood:
@@ -173,9 +175,7 @@ class VoteLikelihood:
     ) -> None:
         self._margin, self._sign, self._trip = margin, np.where(yes, 1.0, -1.0), trip
         self._above, self._spreads, trip_spreads = grid
-        # One product averages over the effects of every spread (h, t h).
-        kernels = [shift_kernel(self._above, float(t)).T for t in trip_spreads]
-        self._kernels = np.hstack(kernels)
+        self._kernels = _every_kernel(tuple(self._above.tolist()), tuple(trip_spreads.tolist()))
         self._shape = (len(self._spreads), len(trip_spreads), len(self._above))
         order = np.argsort(of_set, kind="stable")
         numbers, starts = np.unique(of_set[order], return_index=True)

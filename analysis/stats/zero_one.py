@@ -51,11 +51,12 @@ class Rules:
     """What binds the options together; items that are no option stay.
 
     ``needs``: pairs (i, j) where i is useless without j, so that leaving j leaves i. The need of
-    things left that hang together so counts once, as the largest. ``kinds``: sets of things of each
-    of which one stays. ``stand_ins``: who can do whose work; a thing that is part of a needs pair
-    gets no credit for its stand-ins. ``packed``: pairs (i, bag) where i travels in the bag, so that
-    leaving the bag leaves i; each is needed for itself. ``idle``: pairs (j, users) where j has no
-    work without them, so that leaving all of them leaves j.
+    things left that hang together so counts once, as the largest, but leaving more never costs
+    less. ``kinds``: sets of things of each of which one stays. ``stand_ins``: who can do whose
+    work; a thing that is part of a needs pair gets no credit for its stand-ins. ``packed``: pairs
+    (i, bag) where i travels in the bag, so that leaving the bag leaves i; each is needed for
+    itself. ``idle``: pairs (j, users) where j has no work without them, so that leaving all of them
+    leaves j.
     """
 
     needs: tuple[tuple[str, str], ...] = ()
@@ -112,6 +113,7 @@ class Programme:
             for s in rules.stand_ins
             if s.item in known and s.item not in grouped and s.by != s.item and s.share > 0
         )
+        self.rules = rules
         self._build()
 
     # What a set is worth: the definition, which `solve` takes its coefficients from.
@@ -119,23 +121,60 @@ class Programme:
     def value(self, left: Iterable[str], regrets: Mapping[str, float] | None = None) -> LeftSet:
         """Weight, misses and regret of leaving a set; needs and costs as given in the options."""
         gone = frozenset(left)
+        needs = {i: self._by_item[i].need for i in gone}
+        own = {i: regrets[i] if regrets else self._by_item[i].regret for i in gone}
         misses = regret = 0.0
         for part in self._together(gone):
             spared = 1 - self._spared(part[0], gone) if len(part) == 1 else 1.0
-            misses += spared * max(self._by_item[i].need for i in part)
-            own = (regrets[i] if regrets else self._by_item[i].regret for i in part)
-            regret += spared * max(own)
+            misses += spared * sum(needs[i] for i in self._bearers(part, needs, {}))
+            regret += spared * sum(own[i] for i in self._bearers(part, own, {}))
         return LeftSet(gone, sum(self._by_item[i].saved_mg for i in gone), misses, regret)
 
     def shares(self, left: Iterable[str]) -> dict[str, float]:
         """Each left item's part of the regret; where a need counts once, the largest bears it."""
         gone = frozenset(left)
         shares = dict.fromkeys(sorted(gone), 0.0)
+        regrets = {i: self._by_item[i].regret for i in gone}
         for part in self._together(gone):
-            most = max(part, key=lambda i: (self._by_item[i].regret, i))
-            spared = self._spared(most, gone) if len(part) == 1 else 0.0
-            shares[most] = self._by_item[most].regret * (1 - spared)
+            spared = self._spared(part[0], gone) if len(part) == 1 else 0.0
+            for item in self._bearers(part, regrets, {}):
+                shares[item] = regrets[item] * (1 - spared)
         return shares
+
+    def _bearers(
+        self,
+        part: Sequence[str],
+        prices: Mapping[str, float],
+        known: dict[tuple[str, ...], tuple[str, ...]],
+    ) -> tuple[str, ...]:
+        """Of things that hang together those whose prices are the price of leaving all of them.
+
+        That is the largest; but two things that need a third cost both while the third stays, and
+        leaving it as well costs no less. So it is the dearest of all that may be left of them by
+        themselves, each heap at its largest. ``known`` keeps what was found, for the same prices.
+        """
+        if len(part) == 1 or len(part) > _ENUMERATED:
+            return tuple(part)
+        if part not in known:
+            every: list[tuple[str, ...]] = [(max(part, key=lambda i: (prices[i], i)),)]
+            for last in self._last(part):
+                rest = self._together([i for i in part if i not in last])
+                every.append(tuple(i for p in rest for i in self._bearers(p, prices, known)))
+            known[tuple(part)] = max(every, key=lambda items: sum(prices[i] for i in items))
+        return known[tuple(part)]
+
+    def _last(self, part: Sequence[str]) -> list[frozenset[str]]:
+        """What of a part may stay while the rest is left: what needs nothing of that rest.
+
+        Things that need each other in a circle stay together.
+        """
+        among = set(part)
+        needs = {i: {j for k, j in self._pairs if k == i and j in among} for i in part}
+        reach = {i: {i} | needs[i] for i in part}
+        for _ in part:
+            reach = {i: set().union(*(reach[j] for j in reach[i])) for i in part}
+        circles = (frozenset(js) for i, js in reach.items() if all(i in reach[j] for j in js))
+        return list(dict.fromkeys(circles))
 
     def allowed(self, left: Iterable[str]) -> bool:
         """Whether the rules let a set be left."""
@@ -247,7 +286,11 @@ class Programme:
     def _prices(self, own: Mapping[str, float]) -> "Floats":
         import numpy as np
 
-        costs = [sum(max(own[i] for i in part) for part in parts) for parts in self._hanging]
+        known: dict[tuple[str, ...], tuple[str, ...]] = {}
+        costs = [
+            sum(own[i] for part in parts for i in self._bearers(part, own, known))
+            for parts in self._hanging
+        ]
         spared = [-own[s.item] * s.share for s in self._stand_ins]
         return np.array(costs + spared)
 

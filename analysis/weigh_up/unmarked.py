@@ -1,7 +1,8 @@
 """What of a list is eaten, burnt or worn and nowhere marked so, and thus counts as base weight.
 
 A blank carried_as is read as base. That says nothing of what a thing is: where no row is marked
-otherwise, or food or fuel is not, the sum is no base weight that has a class.
+otherwise, or food or fuel is not, the sum is no base weight that has a class. The mart
+`trip_unmarked` says the same of whole trips, for `trips`, the trend and candidates.
 """
 
 import re

@@ -36,12 +36,17 @@ def asked(logbook: Logbook, name: str, trip: str) -> list[dict[str, Any]]:
 
 @dataclass(frozen=True)
 class Tried:
-    """A forecast amount and what the trip truly took, in g or Wh; ``plain`` is the bare way's."""
+    """A forecast amount and what the trip truly took, in g or Wh; ``plain`` is the bare way's.
+
+    ``claims``: a share of such trips is told; else ``take`` is what to take at least, and the ends
+    are missing where nothing came home from any trip.
+    """
 
     thing: str
+    claims: bool
     need: float
-    low: float
-    high: float
+    low: float | None
+    high: float | None
     take: float
     listed: float | None
     chance: float | None
@@ -50,7 +55,7 @@ class Tried:
     @property
     def held(self) -> bool:
         """Whether the 90 % interval holds what the trip took."""
-        return self.low <= self.need <= self.high
+        return (self.low or 0.0) <= self.need <= (self.high or math.inf)
 
     @property
     def short(self) -> bool:
@@ -108,10 +113,11 @@ def _tried(
 ) -> Tried:
     return Tried(
         thing,
+        row["basis"] in ("like", "practice"),
         need,
         row["low"],
         row["high"],
-        row["take_for_9_in_10"],
+        row["take_for_9_in_10"] or row["at_least"],
         row["on_list"],
         row["chance_enough"],
         plain,
@@ -185,13 +191,16 @@ class Forecasts:
     short: Share = field(default_factory=Share)
     plain_held: Share = field(default_factory=Share)
     plain_short: Share = field(default_factory=Share)
+    least: Share = field(default_factory=Share)
     promised: list[float] = field(default_factory=list)
     enough: list[float] = field(default_factory=list)
     take_over_need: list[float] = field(default_factory=list)
     plain_over_need: list[float] = field(default_factory=list)
 
     def add(self, tried: Sequence[Tried]) -> None:
-        """One more logbook's forecasts."""
+        """One more logbook's forecasts; where no share of such trips is told none is held."""
+        self.least.add([one.short for one in tried if not one.claims])
+        tried = [one for one in tried if one.claims]
         self.held.add([one.held for one in tried])
         self.short.add([one.short for one in tried])
         self.plain_held.add([one.plain_held for one in tried])
@@ -206,6 +215,8 @@ class Forecasts:
 
     def __str__(self) -> str:
         words = f"held {self.held}, short {self.short}"
+        if self.least.cases:
+            words += f"; told as a least alone, and short of it: {self.least}"
         if self.plain_over_need:
             words += (
                 f"; bare: held {self.plain_held}, short {self.plain_short}"

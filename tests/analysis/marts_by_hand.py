@@ -7,10 +7,12 @@ and millimetres.
 
 from datetime import date
 from decimal import Decimal
+from types import SimpleNamespace
 from typing import Any
 
 import pandas as pd
 from store_drawing import Row, Tables
+from tarebook.analysis.weigh_up.unmarked import unmarked_words
 from tarebook.tripdata.contract import BY_NAME
 
 KINDS = ("base", "worn", "consumable", "vehicle")
@@ -205,10 +207,25 @@ def season(start_on: date, latitude: float | None) -> str:
     return f"{later.year} {name}"
 
 
-def weight_class(base: int | None, unweighed: int, nights: int) -> str | None:
-    if base is None or unweighed or not nights:
+def weight_class(base: int | None, unweighed: int, nights: int, unmarked: bool) -> str | None:
+    if base is None or unweighed or not nights or unmarked:
         return None
     return next((name for lb, name in CLASSES if base < lb * LB_MG), "traditional")
+
+
+def is_unmarked(book: Book, on_me: Any) -> bool:
+    """Whether food, fuel or worn clothes count as base weight, by the words of a list."""
+    things = book.gear.set_index("item")
+    rows = [
+        SimpleNamespace(
+            item=row["item"],
+            name=things["name"][row["item"]],
+            system=things["system"][row["item"]],
+            carried_as=row["kind"],
+        )
+        for row in on_me.to_dict("records")
+    ]
+    return bool(unmarked_words(rows))
 
 
 def nights(book: Book) -> list[Row]:
@@ -301,7 +318,9 @@ def trips(book: Book) -> list[Row]:
                 "plan": one["plan"],
                 **{f"{kind}_g": grams(kinds[kind]) for kind in KINDS},
                 "skin_out_g": grams(sum(skin)) if skin else None,
-                "weight_class": weight_class(kinds["base"], unweighed, count),
+                "weight_class": weight_class(
+                    kinds["base"], unweighed, count, is_unmarked(book, on_me)
+                ),
                 "unweighed": unweighed,
                 "distance_km": sum(moved["distance_mm"]) / 10**6 if len(moved) else None,
                 "ascent_m": sum(climbed) / 1000 if climbed else None,

@@ -18,6 +18,7 @@ from tarebook.analysis.ahead.after import (
     main_amounts,
 )
 from tarebook.analysis.ahead.energy import battery_ahead, formula_wh
+from tarebook.analysis.ahead.kept_words import cold_kept
 from tarebook.analysis.ahead.needs import needs_of
 from tarebook.analysis.ahead.plan import trip_ahead
 from tarebook.analysis.ahead.results import Need, TripAhead
@@ -29,7 +30,7 @@ from tarebook.analysis.ahead.scores import (
     amount_scores,
 )
 from tarebook.analysis.debrief.page import expected_section
-from tarebook.analysis.debrief.page.expected_section import cold_kept, kept_sentence
+from tarebook.analysis.debrief.page.expected_section import kept_sentence
 from tarebook.analysis.display.words import Display, mass, mass_up
 from tarebook.analysis.stats.estimate import Estimate
 from tarebook.analysis.store.opening import open_store
@@ -105,14 +106,15 @@ def test_brier_by_hand() -> None:
         ColdAfter(chance(0.9), 2, 1, 0),  # not all nights judged, none too cold: not known
     ]
     assert [each.came for each in seen] == [False, True, False, None]
-    found = _cold_score(seen)
+    pairs = [(each.p_any.value, each.came) for each in seen]
+    found = _cold_score(pairs)
     assert isinstance(found, ColdScore)
     assert (found.trips, found.came) == (3, 1)
     assert found.expected == pytest.approx(1.6)
     assert found.brier == pytest.approx((0.04 + 0.25 + 0.81) / 3)
     assert found.usual_brier == pytest.approx(2 / 9)
     assert found.sd == pytest.approx((0.16 + 0.25 + 0.09) ** 0.5)
-    assert _cold_score(seen[3:]) is None
+    assert _cold_score(pairs[3:]) is None
 
 
 def amounts(system: str, enough: int, short: int, open_ended: int, unit: Any = "g") -> AmountScore:
@@ -318,9 +320,11 @@ def test_what_was_expected_by_hand(by_hand: Path, debrief_page: Callable[..., An
     )
     section = page.expected()
     assert [plain(line) for line in section.answer] == [
-        "Of “Food”, the amount forecast for nine trips in ten was enough. Add your own reserve.",
-        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} is "
-        "enough for nine trips in ten).",
+        # None of the three before was at its time of year.
+        "Of “Food”, what had been enough on nine trips in ten before was enough here, too. Add "
+        "your own reserve.",
+        f"“Food”: 1.65 kg of the 2.00 kg taken was used ({middle} expected; {generous} had been "
+        "enough on nine trips in ten, none of which was like this one).",
         "Missed, and named beforehand as maybe forgotten: “Pillow”.",
     ]
     assert section.for_index == ""

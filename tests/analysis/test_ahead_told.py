@@ -1,15 +1,21 @@
 """What a trip to come is told where its own record is silent, or was of other months and trips."""
 
+import math
 from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Any
 
+import numpy as np
+import pandas as pd
 import pytest
-from before_trip_reading import notices, plain, points
+from before_trip_reading import lists_of, notices, plain, points, text_of
+from scipy.special import ndtr  # type: ignore[import-untyped]
 from store_drawing import carried, empty_store, fill, gear, trip
 from tarebook.analysis.ahead.page import words
+from tarebook.analysis.ahead.page.amount_words import SNOW_TAKES_MORE
 from tarebook.analysis.ahead.page.page import BeforeTripPage, read_before_trip
 from tarebook.analysis.display.words import Display
+from tarebook.analysis.stats.log_need import DAY_SCALE, SPREAD, TRIP_SCALE, log_need
 from tarebook.analysis.tables import entry
 from test_unlike import ALL, JANUARY, JULY, TODAY, summers, with_plan
 
@@ -56,24 +62,70 @@ def test_a_month_between_two_that_were_seen_is_inside(
     assert unlike(store) is outside
 
 
-def test_food_of_which_nothing_came_home_is_told_as_common_practice(store: Any) -> None:
-    """All was eaten on every trip: each needed that much or more, and none says how much more."""
+def test_food_of_which_nothing_came_home_is_at_least_what_was_taken(store: Any) -> None:
+    """All was eaten on every trip: each needed that much or more, and none says how much more.
+
+    1.8 kg for three days went on four of the trips, 2.0 kg on one; nobody knows an upper end.
+    """
     tables = with_plan(summers(5, *ALL[:4]), JULY, *ALL)
     for row in tables["carried"]:
         if row["item"] == "bread" and row["trip"] != "next":
             row["brought_home_mg"] = 0
+            row["weight_mg"] = 2_000_000 if row["trip"] == "t02" else 1_800_000
     fill(store, tables)
-    told = points(page_of(store))["How much food"]
-    assert told.startswith("Common practice, and what you took: about ")
+    page = page_of(store)
+    told = points(page)["How much food"]
+    assert told.startswith("Take more than 2.00 kg (666 g per day). How much would be enough is ")
     assert (
-        "Your own record cannot tell yet: nothing of it came home from any of your 5 trips, so "
-        "each took that much or more."
+        "How much would be enough is not known: nothing of it came home from any of your 5 trips, "
+        "so each took that much or more. The list has 500 g, which is not more than that."
     ) in told
-    assert "nine" not in told
-    rows = plain(str(page_of(store).amounts().table.rows[0]["take"]))
-    assert rows.startswith("seldom over ")
-    remarks = entry("trip_needs").frame(store, today=TODAY).attrs["remarks"]
-    assert any("nothing of “Bread” came home from any trip" in line for line in remarks)
+    section = page.amounts()
+    for text in (told, section.text()):
+        for claim in ("nine", "seldom", "ommon practice", "very likely"):
+            assert claim not in text
+    assert section.figure is None
+    assert section.table is not None
+    (row,) = section.table.rows
+    assert plain(str(row["take"])) == "more than 2.00 kg"
+    keys = ["name", "take", "list", "trips", "used_up"]
+    assert [column.key for column in section.table.columns] == keys
+    assert lists_of(page.before_leaving())["Take more than the list has"] == [
+        "Bread | more than 2.00 kg; how much would be enough is not known; the list has 500 g"
+    ]
+    frame = entry("trip_needs").frame(store, today=TODAY)
+    (row,) = frame.to_dict("records")
+    assert (row["basis"], row["at_least"], row["used_up"]) == ("at_least", 2000, 5)
+    for column in ("expected", "low", "high", "take_for_9_in_10", "chance_enough"):
+        assert pd.isna(row[column]), column
+    assert any("nothing of “Bread” came home" in line for line in frame.attrs["remarks"])
+    # As much as that is not more; what is more may still be too little.
+    for grams, told, little in ((2_000, "not more than that", True), (2_400, "more", False)):
+        tables["carried"][-1] |= {"weight_mg": 1_000 * grams}
+        assert tables["carried"][-1]["item"] == "bread"
+        fill(store, tables)
+        page = page_of(store)
+        assert points(page)["How much food"].endswith(f" kg, which is {told}.")
+        assert ("Take more than the list has" in lists_of(page.before_leaving())) is little
+
+
+def test_three_trips_that_used_all_up_leave_the_upper_end_to_the_priors() -> None:
+    """Three days on 700 g each, eaten on three trips, leave 1.6 to 7.9 kg for the next three days.
+
+    That is no fault of the sum: drawn from the priors and weighed by the chance that each trip
+    needed more, it comes out alike. So nothing of it is told.
+    """
+    rng, many = np.random.default_rng(5), 1_000_000
+    mu = rng.normal(math.log(700), SPREAD, many)
+    trip_sd, day_sd = (abs(rng.normal(0, s, many)) for s in (TRIP_SCALE, DAY_SCALE))
+    sd = np.hypot(trip_sd, day_sd / 3**0.5)
+    weight = ndtr((mu - math.log(700)) / sd) ** 3
+    need = 3 * np.exp(mu + sd * rng.normal(size=many))
+    order = np.argsort(need)
+    share = np.cumsum(weight[order]) / weight.sum()
+    drawn = need[order][np.searchsorted(share, (0.05, 0.5, 0.9, 0.95))]
+    fit = log_need([2100.0] * 3, [3.0] * 3, [True] * 3, centre=700.0)
+    assert fit.quantiles((0.05, 0.5, 0.9, 0.95), 3) == pytest.approx(list(drawn), rel=0.015)
 
 
 def test_food_without_any_record_names_no_share_of_trips(store: Any) -> None:
@@ -83,6 +135,56 @@ def test_food_without_any_record_names_no_share_of_trips(store: Any) -> None:
     assert "Your own record cannot tell yet: no trip says what was taken" in told
     assert "trips in ten" not in told
     assert "nine" not in told
+
+
+def test_summers_claim_no_share_of_winter_trips(store: Any) -> None:
+    """Neither page, table nor what to do: what was enough in July is a least in January."""
+    gas = gear("gas", "cook", 330_000, name="Gas", carried_as="consumable")
+    tables = summers(12, *ALL[:4])
+    tables["gear"] = [*tables["gear"], gas]
+    tables["carried"] += [carried(f"t{n:02}", "gas", brought_home_mg=270_000) for n in range(12)]
+    for start in (JANUARY, JULY):
+        outside = start == JANUARY
+        fill(store, with_plan(tables, start, *ALL, "gas"))
+        page = page_of(store)
+        frame = entry("trip_needs").frame(store, today=TODAY)
+        for row in frame.to_dict("records"):
+            assert row["basis"] == ("before" if outside else "like")
+            assert pd.isna(row["take_for_9_in_10"]) is outside
+            assert pd.isna(row["chance_enough"]) is (outside or pd.isna(row["on_list"]))
+            assert pd.isna(row["at_least"]) is not outside
+        section, told = page.amounts(), points(page)
+        assert (section.figure is None) is outside
+        assert section.table is not None
+        for row in section.table.rows:
+            assert str(row["take"]).startswith("at least ") is outside
+            assert (row.get("range") is None) is outside
+        assert ("For nine in ten" in [c.header for c in section.table.columns]) is not outside
+        for about in ("How much food", "How much fuel"):
+            assert told[about].startswith("Take at least ") is outside
+            assert ("cold takes more." in told[about]) is outside
+        todo = lists_of(page.before_leaving())["Take more than the list has"]
+        assert any("is enough on nine such trips in ten" in line for line in todo) is not outside
+        assert any("at least" in line for line in todo) is outside
+        if outside:
+            # Every share of trips is one of those before, and told as that.
+            rest = text_of(page).replace("enough on nine in ten trips like those before", "")
+            assert "nine" not in rest.partition("Words used")[0].replace("nine nights", "")
+            assert "how often on one like this is not known" in told["How much food"]
+            # What cold takes of fuel is physics, and stands beside the amount.
+            assert "heating 1 kg from 10 to 100 °C takes 377 kJ" in told["How much fuel"]
+
+
+@pytest.mark.outside(
+    "memory", "constants of water, from memory", "4.186 kJ a kg and degree, 334 kJ to melt a kg"
+)
+def test_water_from_the_cold_takes_by_so_much_more() -> None:
+    """377 kJ from 10 to 100 °C, 419 from 0, 753 from snow."""
+    warm, cold = 4.186 * 90, 4.186 * 100
+    for kj in (warm, cold, 334.0):
+        assert f"{kj:.0f} kJ" in SNOW_TAKES_MORE
+    assert cold / warm == pytest.approx(1.1, abs=0.03)
+    assert (cold + 334) / warm == pytest.approx(2, abs=0.02)
 
 
 def test_how_many_trips_an_amount_goes_by_is_told(store: Any) -> None:

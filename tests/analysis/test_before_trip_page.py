@@ -272,15 +272,17 @@ def _cold_is_told_by_the_colder_figure(demo: Any, page: BeforeTripPage) -> None:
         "No mat is on the list. Without one you will be colder than your record can say. With “Air "
         "mat” and “Winter sleeping bag” the chance that at least one night is too cold would be "
         "about 1 in 6 (2 to 40 in 100). “Air mat” failed 3 times, last on 24 April 2026: try it at "
-        "home first. These odds are for one that holds. Pack “Air mat”."
+        "home first. These odds are for one that holds. Pack “Air mat”. Your nights were too cold "
+        "oftener than forecast so far: take this chance as too low."
     )
     section = page.cold()
     (told,) = map(plain, section.answer)
     # What to pack, and the odds with it, stand at the head alone.
     assert told.startswith(
-        "No mat is on the list. Without one you will be colder than your record can say. Usual "
-        "there and then: lows near"
+        "No mat is on the list. Without one you will be colder than your record can say. Your "
+        "nights were too cold oftener than forecast so far, so take the chances here as too low: "
     )
+    assert ", and 10 had one. Usual there and then: lows near" in told
     assert any(note.startswith("“Air mat” was along on 16 of the 16") for note in section.notes)
     assert plain(section.notes[0]).startswith(
         "Your camps were 2.0 °C colder than such normals on average, on "

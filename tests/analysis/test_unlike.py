@@ -300,7 +300,7 @@ def test_summers_make_no_amount_of_winter_certain(store: Any) -> None:
         page = page_of(store)
         food = points(page)["How much food"]
         assert ("almost certainly enough" in food) is (start == JULY)
-        assert ("in 100 trips like those before" in food) is (start == JANUARY)
+        assert ("The list has 2.40 kg, which is no less." in food) is (start == JANUARY)
         assert (cold in food) is (cold in text_of(page)) is (start == JANUARY)
         assert (cold in page.amounts().notes) is (start == JANUARY)
 
@@ -327,6 +327,54 @@ def test_without_a_record_cold_months_take_more(store: Any) -> None:
             assert told.startswith("Common practice: about ")
             assert told.endswith("; cold and melting snow take more") is (start == JANUARY)
         assert (amount_words.SNOW_TAKES_MORE in page.amounts().notes) is (start == JANUARY)
+
+
+@pytest.mark.outside(
+    "common practice", "common practice, no published source", "the south is coldest in July"
+)
+@pytest.mark.parametrize(
+    ("start", "latitude", "cold"),
+    [
+        (JULY, -45.0, True),
+        (JANUARY, -45.0, False),
+        (JULY, 45.0, False),
+        (JANUARY, 45.0, True),
+        (JANUARY, None, True),
+    ],
+)
+def test_cold_months_south_of_the_equator_are_half_a_year_later(
+    store: Any, start: date, latitude: float | None, cold: bool
+) -> None:
+    """No normals serve either place."""
+    gas = gear("gas", "cook", 230_000, name="Gas", carried_as="consumable")
+    place = {} if latitude is None else {"latitude": latitude, "longitude": 170.0}
+    tables = {"gear": [*THINGS, gas], "trip": [], "carried": []}
+    fill(store, with_plan(tables, start, *ALL, "gas", **place))
+    page = page_of(store)
+    for about in ("How much food", "How much fuel"):
+        told = points(page)[about].partition(". Your own")[0]
+        assert told.endswith("; cold and melting snow take more") is cold
+    assert (amount_words.SNOW_TAKES_MORE in page.amounts().notes) is cold
+
+
+@pytest.mark.parametrize(("latitude", "outside"), [(-45.0, True), (45.0, False)])
+def test_summers_north_tell_nothing_of_july_in_the_south(
+    store: Any, latitude: float, outside: bool
+) -> None:
+    tables = summers(10, *ALL[:4])
+    for row in tables["trip"]:
+        row |= {"latitude": 47.0, "longitude": 8.0}
+    fill(store, with_plan(tables, JULY, *ALL, latitude=latitude, longitude=8.0))
+    page = page_of(store)
+    told = [line for line in notices(page) if line.startswith("No trip before")]
+    assert bool(told) is outside
+    assert all("Across the equator the season is another one." in line for line in told)
+    assert ("cold takes more" in points(page)["How much food"]) is outside
+    # A plan of which the place is not noted is where the trips before it were.
+    for row in tables["trip"]:
+        row["latitude"] = latitude
+    fill(store, with_plan(tables, JULY, *ALL))
+    assert ahead_of(store).south is outside
 
 
 def test_an_empty_can_that_nobody_weighed_is_told_to_count_as_burnt(store: Any) -> None:

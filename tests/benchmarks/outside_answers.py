@@ -21,9 +21,14 @@ def outside_tried(made: Outside) -> dict[str, bool]:
         with open_logbook(folder) as logbook:
             rows = logbook.table("trip_needs", trip=PLAN).to_dict("records")
             names = logbook.table("forgotten", trip=PLAN)
+        bare = [row for row in rows if not pd.isna(row["system"])]
         take = {
-            row["system"]: row["take_for_9_in_10"] for row in rows if not pd.isna(row["system"])
+            row["system"]: row["at_least"]
+            if pd.isna(row["take_for_9_in_10"])
+            else row["take_for_9_in_10"]
+            for row in bare
         }
+        claims = [row for row in bare if not pd.isna(row["take_for_9_in_10"])]
         with open_store(store_path(folder)) as store:
             page = read_before_trip(store, PLAN, today=ASKED_ON, display=Display())
             opening, chance = page.opening(), page.data and page.data.cold.told
@@ -40,6 +45,7 @@ def outside_tried(made: Outside) -> dict[str, bool]:
             if system in take
         },
         "tells no amount of food": "food" not in take,
+        "tells an amount as enough on nine in ten": bool(claims) or "nine such trips" in said,
         "says none was like it": "No trip before was like this one" in said,
         "says that more is eaten and burnt where it is colder": colder,
         "no chance of cold told": told is None,

@@ -30,15 +30,19 @@ COLD_TAKES_MORE = (
     "poorly in the cold (common practice, no published source)."
 )
 SNOW_TAKES_MORE = (
-    "Water from snow takes about twice the fuel: melting 1 kg takes 334 kJ, heating it from 0 to "
-    "100 °C 419 kJ (constants from memory)."
+    "Water at the freezing point takes about a tenth more fuel than water at 10 °C, and water from "
+    "snow twice as much: heating 1 kg from 10 to 100 °C takes 377 kJ, from 0 to 100 °C 419 kJ, and "
+    "melting it 334 kJ more (constants from memory)."
 )
 _TAKE_MORE = "cold and melting snow take more"
 _FROST_C = 0.0
 _COLD_MONTHS = frozenset((11, 12, 1, 2, 3))
-"""Months of frost north of the tropics, where no normals serve (common practice)."""
+"""Months of frost north of the tropics, where no normals serve (common practice); half a year later
+south of them."""
 TOO_LITTLE = "too little by common practice"
 CANNOT_TELL = "Your own record cannot tell yet"
+_NOT_KNOWN = "How much would be enough is not known"
+_ON_THIS = "on one like this is not known"
 _HARDLY = 0.05
 _AS_TOLD = 0.995
 """What is short of an amount by less than this is told as the same."""
@@ -87,7 +91,8 @@ def per_day(need: Need, ahead: TripAhead, display: Display) -> str:
 
     Rounded down as it is shown: so many days of it never come to more than the whole that is told.
     """
-    each = need.take_for_9_in_10 / need.days / max(1, ahead.people)
+    take = need.take_for_9_in_10 if need.at_least is None else need.at_least
+    each = take / need.days / max(1, ahead.people)
     which = "night" if need.days == ahead.nights != ahead.days else "day"
     person = " and person" if ahead.people > 1 else ""
     return f"{_down(each, display)} per {which}{person}"
@@ -123,7 +128,10 @@ def is_cold(data: BeforeTrip) -> bool:
     lows = [night.normal_low_c for night in nights if night.normal_low_c is not None]
     if lows:
         return min(lows) <= _FROST_C
-    return not months_on(data.ahead).isdisjoint(_COLD_MONTHS)
+    north = months_on(data.ahead)
+    if data.ahead.south:
+        north = frozenset((month + 5) % 12 + 1 for month in north)
+    return not north.isdisjoint(_COLD_MONTHS)
 
 
 def reserve(need: Need, data: BeforeTrip) -> str:
@@ -133,33 +141,47 @@ def reserve(need: Need, data: BeforeTrip) -> str:
     """
     if need.unit != "g" or need.system not in ("food", "cook"):
         return ""
-    if not need.tells:
+    if need.basis in ("practice", "at_least"):
         return _TAKE_MORE if is_cold(data) else ""
     if data.ahead.unlike is None or not may_be_colder(data.ahead):
         return ""
     before = data.ahead.unlike.range.months
-    known = bool(before) and not months_on(data.ahead) <= before
+    known = bool(before) and not months_on(data.ahead) <= data.ahead.unlike.seasons
     which = f"trips in {months(before)}" if known else "milder trips"
+    if data.ahead.unlike.seasons != before:
+        which = "trips on the other side of the equator"
     return f"going by {which}; cold takes more"
 
 
 def with_reserve(told: str, need: Need, data: BeforeTrip) -> str:
     """A sentence on an amount with what it goes by, where that may be too little in the cold."""
     more = reserve(need, data)
-    return f"{told.removesuffix('.')}{'; ' if not need.tells else ', '}{more}." if more else told
+    join = ", " if need.tells else "; "
+    return f"{told.removesuffix('.')}{join}{more}." if more else told
 
 
 def need_sentence(need: Need, data: BeforeTrip, display: Display) -> str:
     """How much does for nine trips in ten, what the list has, and whether that is enough."""
     name = need_named(need)
-    if not need.tells:
+    if need.basis == "practice":
         practice = common_practice(need, display, f" for {name}")
         first = f"{with_reserve(f'{practice}.', need, data)} {cannot_tell_amount(need)}"
-    else:
+    elif need.basis == "like":
         first = f"{name}: take {to_take(need, data.ahead, display)}, {nine_in_ten(need)}."
-        more = reserve(need, data)
-        first = f"{first} That is {more}." if more else first
+    else:
+        take = f"{name}: take {to_take(need, data.ahead, display)}."
+        first = f"{with_reserve(take, need, data)} {why_at_least(need)}"
     return " ".join((first, *on_the_list(need, data, display)))
+
+
+def why_at_least(need: Need) -> str:
+    """Why the record tells a least alone: it is of other trips, or nothing came home."""
+    if need.basis == "at_least":
+        return cannot_tell_amount(need)
+    return (
+        f"That was enough on nine in ten trips like those before ({count(need.trips, 'trip')}); "
+        f"how often {_ON_THIS}."
+    )
 
 
 def nine_in_ten(need: Need) -> str:
@@ -170,12 +192,11 @@ def nine_in_ten(need: Need) -> str:
 
 
 def common_practice(need: Need, display: Display, for_what: str = "") -> str:
-    """ "Common practice: about 3.5 kg, seldom over 7.8 kg", where no trip tells what is enough.
+    """ "Common practice: about 3.5 kg, seldom over 7.8 kg", where no trip has a record of it.
 
     That is how people differ, not what would have been enough on trips of one's own.
     """
-    who = "Common practice, and what you took" if need.trips else "Common practice"
-    who = who if need.unit == "g" else "A formula"
+    who = "Common practice" if need.unit == "g" else "A formula"
     about = amount(need.amount.value, need, display)
     take = amount_up(need.take_for_9_in_10, need, display)
     return f"{who}{for_what}: about {about}, seldom over {take}"
@@ -188,27 +209,38 @@ def cannot_tell_amount(need: Need) -> str:
     if not need.trips:
         return f"{CANNOT_TELL}: no trip says what was taken and what came home."
     which = "your one trip" if need.trips == 1 else f"any of your {count(need.trips, 'trip')}"
+    why = f"{_NOT_KNOWN}: nothing of it came home from {which}"
     if need.with_can:
         return (
-            f"{CANNOT_TELL}: nothing of it came home from {which}. An empty can or bottle weighed "
-            "with it counts as burnt here, which is too much rather than too little: weigh it "
-            "empty after a trip and note that as what came home (brought_home in carried.csv)."
+            f"{why}. An empty can or bottle weighed with it counts as burnt here: weigh it empty "
+            "after a trip and note that as what came home (brought_home in carried.csv)."
         )
-    return f"{CANNOT_TELL}: nothing of it came home from {which}, so each took that much or more."
+    return f"{why}, so each took that much or more."
 
 
 def to_take(need: Need, ahead: TripAhead, display: Display) -> str:
-    """ "1.9 kg (620 g per day)": what is enough on nine such trips in ten."""
+    """ "1.9 kg (620 g per day)": what is enough on nine such trips in ten.
+
+    "at least 1.9 kg", "more than 1.9 kg" where that is not known.
+    """
     each = ""
     if need.days > 1 and need.unit == "g":
         each = f" ({per_day(need, ahead, display)})"
-    return f"{amount_up(need.take_for_9_in_10, need, display)}{each}"
+    return f"{_take(need, display)}{each}"
+
+
+def _take(need: Need, display: Display) -> str:
+    if need.at_least is None:
+        return amount_up(need.take_for_9_in_10, need, display)
+    # With its can it was weighed as more than could be burnt.
+    more = "more than" if need.basis == "at_least" and not need.with_can else "at least"
+    return f"{more} {amount_up(need.at_least, need, display)}"
 
 
 def take_cell(need: Need, display: Display) -> str:
-    """The amount for nine in ten in a table; where no trip tells of it, as `common_practice`."""
-    take = amount_up(need.take_for_9_in_10, need, display)
-    return take if need.tells else f"seldom over {take}"
+    """The amount for nine in ten in a table; of common practice as `common_practice` has it."""
+    take = _take(need, display)
+    return f"seldom over {take}" if need.basis == "practice" else take
 
 
 def few_trips(need: Need) -> tuple[str, ...]:
@@ -233,11 +265,20 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
         has = f"The list has {whole} with can or bottle; {of_use} can be {done}"
     else:
         has = f"The list has {of_use}"
-    if need.tells:
+    if need.basis == "like":
         return (f"{has}, which is {enough(need)}.",)
+    if need.at_least is not None:
+        return (f"{has}, which is {_beside_least(need)}.",)
     if need.unit == "g" and not does(need):
         return (f"{has}, which may be {TOO_LITTLE}.",)
     return (f"{has}.",)
+
+
+def _beside_least(need: Need) -> str:
+    if not does(need):
+        return "not more than that" if need.basis == "at_least" else "less"
+    # Why that is not known stands before it.
+    return "more" if need.basis == "at_least" else "no less"
 
 
 def _listed_g(need: Need, packing: Packing) -> float | None:
@@ -265,8 +306,16 @@ def to_take_more(needs: Sequence[Need]) -> tuple[Need, ...]:
 
 
 def does(need: Need) -> bool:
-    """Whether the list has what does for nine such trips in ten, as it is told: rounded up."""
-    return need.on_list is not None and need.on_list >= _AS_TOLD * need.take_for_9_in_10
+    """Whether the list has what does for nine such trips in ten, as it is told: rounded up.
+
+    Where that is not known, whether it has what is to be taken at least: more than trips took from
+    which nothing came home.
+    """
+    if need.on_list is None:
+        return False
+    if need.basis == "at_least":
+        return need.on_list > (need.at_least or 0.0)
+    return need.on_list >= _AS_TOLD * need.take_for_9_in_10
 
 
 def enough(need: Need) -> str:
@@ -311,7 +360,10 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
     Of a can it says what can be burnt: it weighs more.
     """
     take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
-    if not need.tells:
+    if need.at_least is not None:
+        why = _NOT_KNOWN if need.basis == "at_least" else f"how often that is enough {_ON_THIS}"
+        take = f"{_take(need, display)}; {why[:1].lower()}{why[1:]}"
+    if need.basis == "practice":
         # Of such trips of one's own nothing is known.
         practice = common_practice(need, display).partition(": ")[2]
         take = f"maybe {TOO_LITTLE}, without a trip of yours that tells: {practice}"

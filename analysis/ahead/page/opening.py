@@ -14,6 +14,7 @@ from ...display.words import Display, count, day, quoted, sum_mass
 from ...wear.words import not_mended
 from ...weigh_up.words import fixed_words, over_limits
 from ..before_trip import BeforeTrip
+from ..kept_words import take_as_too_low
 from ..lifelines import lifelines_first
 from ..results import Need
 from ..uncounted import uncounted_words
@@ -171,8 +172,11 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
     if not data.ahead.nights:
         return []
     not_known = limit_words.nights_not_known(cold)
+    too_low = take_as_too_low(data.cold_score)
     # Its odds where they are known, else its limit.
     warmer = cold_words.in_warmest_owned(cold)
+    if warmer and cold.told is None:
+        warmer = f"{warmer} {too_low}".strip()
     if not warmer and cold.told is None and (home := limit_words.warmer_at_home(cold, display)):
         warmer = f"{not_known} {home}".strip()
     bars = list(cold_words.lacking_sentences(cold.lacking)[:1])
@@ -181,11 +185,12 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         slept = cold.unrated if cold.unrated is not None and cold.unrated.nights else None
         unrated = unrated_sentences(slept, display) if slept is not None else ()
         warmer = warmer if cold.chance is None else cold_words.warmer_than_whole(cold)
-        more = (cold_words.if_whole(cold), *unrated, warmer)
+        odds = too_low if cold.if_whole is not None and too_low not in warmer else ""
+        more = (cold_words.if_whole(cold), odds, *unrated, warmer)
         return [Point(about, " ".join(bars), " ".join(filter(None, more)))]
     if cold.told is not None:
         # What the normals alone say stands in its section, too.
-        more = (say.milder_before(cold, display), warmer or say.by_normals_alone(cold))
+        more = (too_low, say.milder_before(cold, display), warmer or say.by_normals_alone(cold))
         return [Point(about, say.cold_in_short(cold), " ".join(filter(None, more)))]
     if cold.unrated is not None:
         first, *rest = unrated_sentences(cold.unrated, display)
@@ -197,7 +202,7 @@ def _cold(data: BeforeTrip, display: Display) -> list[Point]:
         return [Point(about, _NO_RATED, warmer)] if warmer else []
     best = cold.sets[0] if cold.sets else None
     if best is not None and best.told is not None:
-        return [Point(about, say.cold_in_what_is_owned(best))]
+        return [Point(about, say.cold_in_what_is_owned(best), too_low)]
     if best is not None and not best.unmended:
         return [Point(about, limit_words.limit_in_what_is_owned(best, display), not_known)]
     return []
@@ -229,24 +234,27 @@ def _amounts(needs: tuple[Need, ...], data: BeforeTrip, display: Display) -> lis
             )
             points.append(Point(about, answer, more))
     if points and may_be_colder(data.ahead):
-        last = points[-1]
-        points[-1] = replace(last, more=f"{last.more} {much.COLD_TAKES_MORE}".strip())
+        last, burns = points[-1], any(need.system in _FIRST[1:] for need in needs)
+        colder = [much.COLD_TAKES_MORE]
+        if burns and much.is_cold(data):
+            colder.append(much.SNOW_TAKES_MORE)
+        points[-1] = replace(last, more=" ".join((last.more, *colder)).strip())
     return points
 
 
 def _enough(need: Need, data: BeforeTrip, display: Display) -> tuple[str, str]:
     """What to take, or that the list has enough; and what goes with it."""
     listed, few = much.on_the_list(need, data, display), much.few_trips(need)
-    if not need.tells:
+    if need.basis == "practice":
         known = much.with_reserve(f"{much.common_practice(need, display)}.", need, data)
         return known, " ".join((much.cannot_tell_amount(need), *listed))
     take = much.to_take(need, data.ahead, display)
+    if need.at_least is not None:
+        known = much.with_reserve(f"Take {take}.", need, data)
+        return known, " ".join((much.why_at_least(need), *listed, *few))
     if much.does(need):
-        enough = much.with_reserve(listed[0], need, data)
-        return enough, " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
-    return much.with_reserve(f"Take {take}.", need, data), " ".join(
-        (f"That is {much.nine_in_ten(need)}.", *listed, *few)
-    )
+        return listed[0], " ".join((f"{take} is {much.nine_in_ten(need)}.", *few))
+    return f"Take {take}.", " ".join((f"That is {much.nine_in_ten(need)}.", *listed, *few))
 
 
 def _batteries(data: BeforeTrip, display: Display) -> list[Point]:

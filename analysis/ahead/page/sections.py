@@ -1,6 +1,6 @@
 """The sections of a trip to come: what may be missing, how much, how far, how cold."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from ...climate import station_words
@@ -17,6 +17,7 @@ from ...display.thing_names import listed
 from ...display.words import count, listing, quoted, sentence
 from ...wear.chores import Chore, first_try
 from ..before_trip import BeforeTrip
+from ..kept_words import too_low_so_far
 from ..lifelines import lifelines_first
 from ..needs_words import home_unmarked_words, left_out, on_the_way
 from ..results import MayBeMissing, Need
@@ -86,7 +87,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
             "take": much.take_cell(need, display),
             "list": None if need.on_list is None else much.amount(need.on_list, need, display),
             "enough": _chance_enough(need),
-            "range": much.amount_range(need, display),
+            "range": much.amount_range(need, display) if need.at_least is None else None,
             "trips": need.trips,
             "used_up": need.used_up or None,
         }
@@ -94,7 +95,7 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     ]
     columns = (
         text("name", "What"),
-        right("take", "For nine in ten"),
+        right("take", _take_heading(needs)),
         right("list", "On the list"),
         right("enough", "That is enough"),
         right("range", "Very likely range"),
@@ -105,18 +106,22 @@ def amounts_section(page: "BeforeTripPage") -> Section:
     told = [of_trips_before(much.need_sentence(n, data, display), data.ahead.unlike) for n in needs]
     parts = "; ".join(one.rstrip(".") for one in told)
     burns = any(need.system in _BURNS for need in needs)
+    # Of others no share of such trips is known.
+    drawn = [need for need in needs if need.basis == "like"]
     return Section(
         AMOUNTS,
         (told[0],),
         Figure(
             "amounts",
             f"What is needed against what is on the list. {parts}.",
-            needs_chart(needs, display),
+            needs_chart(drawn, display),
             "Dot and line: what such a trip needs, and between which amounts it lies on nine in "
             "ten. Diamond: what is on the list; right of the dashed line it is enough for nine "
             "in ten.",
-        ),
-        table.without_blank("list", "enough", "used_up"),
+        )
+        if drawn
+        else None,
+        table.without_blank("list", "enough", "range", "used_up"),
         (
             *_amount_notes(needs, data.consumption.too_few_trips, data.packing.items),
             *home_unmarked_words(data.consumption),
@@ -154,11 +159,16 @@ def _amounts_care(data: BeforeTrip, *, burns: bool = False) -> str:
     return f"{NEEDS_CARE} {FIRE_CARE}" if burns else NEEDS_CARE
 
 
+def _take_heading(needs: Sequence[Need]) -> str:
+    nine = all(need.basis == "like" for need in needs)
+    return "For nine in ten" if nine else "To take"
+
+
 def _chance_enough(need: Need) -> str | None:
-    """Missing where only common practice speaks: that tells nothing of one's own need."""
+    """Missing where no trip of one's own was such a one, or none says what was enough."""
     return (
         f"on {much.enough_in_100(need, need.chance_enough)}"
-        if need.tells and need.chance_enough is not None
+        if need.basis == "like" and need.chance_enough is not None
         else None
     )
 
@@ -178,6 +188,11 @@ def _amount_notes(
             f"How much of {listed([each.name for each in cans])} can be burnt is not known. Weigh "
             "it with its can after the trip, and note that as what came home."
         )
+    if any(need.basis == "like" for need in needs) and _take_heading(needs) == "To take":
+        notes.append(
+            "An amount “to take” without a word before it is enough on nine such trips in ten; "
+            "with “at least” or “more than” no share of trips is known."
+        )
     if any(need.with_can and need.tells for need in needs):
         notes.append(
             "Of fuel of which nothing came home, an empty can or bottle weighed with it counts as "
@@ -194,7 +209,7 @@ def _amount_notes(
             f"For {listing(unknown)} only common practice is known, as no trip tells what came "
             "home. Note that (brought_home in carried.csv)."
         )
-    if any(not need.tells for need in needs):
+    if any(need.basis == "practice" for need in needs):
         notes.append(
             "“Seldom over” is how much people differ by common practice (no published source): "
             "on how many trips of yours it would have been enough is not known."
@@ -286,6 +301,8 @@ def cold_section(page: "BeforeTripPage") -> Section:
     # What to pack, and the odds with it, stand at the head.
     if barred := cold_words.barred_sentences(cold):
         answer += [*barred[:-1], cold_words.colder_than_known(cold)]
+    if too_low := too_low_so_far(page.data.cold_score):
+        answer.append(too_low)
     if answer and cold.drawn:
         answer.insert(
             0, "This plan has no list of its own, so this is about what the trips before had."

@@ -43,7 +43,7 @@ def as_carried_section(page: "TrendPage") -> Section:
         line,
         _room(trends),
         tuple(_mark(t, display) for t in trends.weights.trips if t.left_out and t.base_g),
-        trends.weights.selection.system is None,
+        trends.weights.selection.system is None and not any(t.unmarked for t in counted),
     )
     # One mark says no more than its sentence.
     several = len(picture.marks) + len(picture.left_out) > 1

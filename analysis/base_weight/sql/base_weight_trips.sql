@@ -1,6 +1,7 @@
 -- Every trip of a period and mode, plans among them, the latest last: its base weight, of one system
 -- where one is given, what of it is not weighed, and how cold its nights were and usually are. The
--- normal low is known only where it is known of every night.
+-- normal low is known only where it is known of every night. `unmarked`: it has no class, since food,
+-- fuel or worn clothes count in it.
 WITH loads AS (
   SELECT
     c.trip,
@@ -35,10 +36,12 @@ SELECT
   l.base_mg,
   coalesce(l.unweighed, []) AS unweighed,
   c.normal_low_c,
-  c.measured_low_c
+  c.measured_low_c,
+  m.trip IS NOT NULL AS unmarked
 FROM stg_trips AS t
 LEFT JOIN loads AS l ON l.trip = t.trip
 LEFT JOIN cold AS c ON c.trip = t.trip
+LEFT JOIN trip_unmarked AS m ON m.trip = t.trip
 WHERE
   ($since IS NULL OR t.start_on >= CAST($since AS DATE))
   AND ($until IS NULL OR t.start_on <= CAST($until AS DATE))

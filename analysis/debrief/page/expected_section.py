@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...ahead.after import AmountAfter, BatteryAfter, ColdAfter, main_amounts
+from ...ahead.kept_words import LEAST_TRIPS, cold_kept
 from ...ahead.results import Need
-from ...ahead.scores import AmountScore, ColdScore
+from ...ahead.scores import AmountScore
 from ...display import tables, words
 from ...display.sections import Section
 from ...display.tables import Table
@@ -15,10 +16,6 @@ from ...display.words import Display, count, label, listing, mass, mass_up, numb
 if TYPE_CHECKING:
     from .page import DebriefPage
 
-LEAST_TRIPS = 5
-"""With fewer trips nothing is said of how forecasts held."""
-_SURELY_OFF = 1.645
-"""So many standard deviations from what chances promise: one in twenty, on either side."""
 _BEFORE = (
     "What was expected of this trip is worked out from the trips that had ended before it began, "
     "and from its own list and distances: no later trip is in that. How forecasts held is told of "
@@ -66,9 +63,21 @@ def _in_short(amounts: Sequence[AmountAfter]) -> str:
         "enough": "the amount forecast for nine trips in ten was enough",
         "short": "the amount forecast for nine trips in ten was too little",
         "open": "all was used up, so nobody knows whether the amount forecast was enough",
+        "before enough": "what had been enough on nine trips in ten before was enough here, too",
+        "before short": "what had been enough on nine trips in ten before was too little here",
+        "at_least": "it was not known beforehand how much would be enough",
     }
-    of = {held: [_named(each.need) for each in amounts if each.held == held] for held in ends}
+    of: dict[str, list[str]] = {held: [] for held in ends}
+    for each in amounts:
+        of[_how_it_held(each)].append(_named(each.need))
     return " ".join(f"Of {listing(of[held])}, {end}." for held, end in ends.items() if of[held])
+
+
+def _how_it_held(after: AmountAfter) -> str:
+    if after.need.basis == "at_least":
+        return "at_least"
+    before = after.need.basis == "before" and after.held != "open"
+    return f"before {after.held}" if before else after.held
 
 
 def kept_sentence(scores: Sequence[AmountScore]) -> str:
@@ -84,20 +93,6 @@ def kept_sentence(scores: Sequence[AmountScore]) -> str:
     ]
     first = [sentence(f"the amount forecast would have been {said}")] if told else []
     return " ".join([*first, *open_ended])
-
-
-def cold_kept(score: ColdScore | None) -> str:
-    """How chances of a too cold night held; empty where too few trips say."""
-    if score is None or score.trips < LEAST_TRIPS:
-        return ""
-    said = (
-        f"Of {count(score.trips, 'trip')} about {number(score.expected)} would have had a too "
-        f"cold night by forecasts made beforehand, and {number(score.came)} had one"
-    )
-    off = (score.came - score.expected) / score.sd if score.sd else 0.0
-    if off > _SURELY_OFF:
-        return f"{said}: nights are too cold oftener than forecast."
-    return f"{said}: seldomer than forecast." if off < -_SURELY_OFF else f"{said}."
 
 
 def _enough(score: AmountScore) -> str:
@@ -137,11 +132,17 @@ def _amount(after: AmountAfter, display: Display) -> str:
     if after.used_up:
         most = "all" if not after.left else "nearly all"
         first = f"{most} of the {taken} taken was used, so the need was at least that"
+    if need.basis == "at_least":
+        least = mass_up(need.at_least or 0.0, display)
+        before = f"nothing had come home before: forecast was {least} or more"
+        return f"{_what(need)}: {first} ({before})."
     expected = f"{mass(need.amount.value, display)} expected"
     nine = f"{generous} is enough for nine trips in ten"
-    if not need.tells:
+    if need.basis == "practice":
         nine = f"by common practice seldom over {generous}"
-    if after.held == "short":
+    if need.basis == "before":
+        nine = f"{generous} had been enough on nine trips in ten, none of which was like this one"
+    elif after.held == "short":
         nine = f"{generous}, for nine trips in ten, was too little"
     return f"{_what(need)}: {first} ({expected}; {nine})."
 
@@ -229,6 +230,23 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
             less = scale.difference(taken, left)
         return ("at least " if after.used_up else "") + (shown(less, after.need) or "")
 
+    def up(value: float, need: Need) -> str | None:
+        return scale.text_up(value) if need.unit == "g" else shown(value, need)
+
+    def forecast(need: Need) -> dict[str, str | None]:
+        if need.basis == "at_least":
+            least = up(need.at_least or 0.0, need)
+            return {"expected": f"{least} or more", "range": None, "generous": None}
+        expected, low, high = (
+            shown(end, need) for end in (need.amount.value, need.amount.low, need.amount.high)
+        )
+        before = "at least " if need.basis == "before" else ""
+        return {
+            "expected": expected,
+            "range": f"{low} to {high}",
+            "generous": f"{before}{up(need.take_for_9_in_10, need)}",
+        }
+
     summed = {a.need.system for a in amounts if a.need.item is None}
     rows = [
         {
@@ -240,11 +258,7 @@ def _table(amounts: Sequence[AmountAfter], display: Display) -> Table:
             "taken": shown(a.taken, a.need),
             "used": used(a),
             "left": shown(a.left, a.need),
-            "expected": shown(a.need.amount.value, a.need),
-            "range": f"{shown(a.need.amount.low, a.need)} to {shown(a.need.amount.high, a.need)}",
-            "generous": scale.text_up(a.need.take_for_9_in_10)
-            if a.need.unit == "g"
-            else shown(a.need.take_for_9_in_10, a.need),
+            **forecast(a.need),
         }
         for a in _sums_first(amounts)
     ]

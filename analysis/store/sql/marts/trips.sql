@@ -56,7 +56,7 @@ SELECT
       THEN (coalesce(l.base_mg, 0) + coalesce(l.worn_mg, 0) + coalesce(l.consumable_mg, 0)) / 1000
   END AS skin_out_g,
   CASE
-    WHEN u.unweighed > 0 OR t.nights = 0 OR l.base_mg IS NULL THEN NULL
+    WHEN u.unweighed > 0 OR t.nights = 0 OR l.base_mg IS NULL OR m.trip IS NOT NULL THEN NULL
     WHEN l.base_mg < 2267961.85 THEN 'super-ultralight'
     WHEN l.base_mg < 4535923.7 THEN 'ultralight'
     WHEN l.base_mg < 9071847.4 THEN 'lightweight'
@@ -92,4 +92,5 @@ LEFT JOIN travelled AS d ON d.trip = t.trip
 LEFT JOIN coldest AS c ON c.trip = t.trip
 LEFT JOIN failed AS f ON f.trip = t.trip
 LEFT JOIN aside AS a ON a.trip = t.trip
+LEFT JOIN trip_unmarked AS m ON m.trip = t.trip
 ORDER BY t.trip
