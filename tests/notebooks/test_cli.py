@@ -165,9 +165,7 @@ def test_a_table_in_each_form(run: Run, tmp_path: Path) -> None:
         ("csv", "text"),
     ],
 )
-def test_a_file_is_what_its_name_ends_with(
-    run: Run, tmp_path: Path, name: str, form: str
-) -> None:
+def test_a_file_is_what_its_name_ends_with(run: Run, tmp_path: Path, name: str, form: str) -> None:
     folder = copy("lakes", tmp_path)
     asked = tmp_path / "asked"
     assert run("table", "nights", folder, "--as", form, "--out", asked) == (0, "", "")
