@@ -102,11 +102,8 @@ def test_both_ends_and_nothing_between_are_a_dense_grids(
 
 @pytest.mark.parametrize(("days", "least"), [(10, 0.96), (30, 0.92), (75, 0.87), (150, 0.78)])
 def test_the_same_score_on_every_day_says_next_to_nothing(days: int, least: float) -> None:
-    """The same one-sided bound, said by many days, counts as somewhat more than one.
-
-    Expectation propagation is known for that: Cunningham, Hennig and Lacoste-Julien 2011,
-    arXiv:1111.6832 (from memory). Intervals are too narrow about nothing, never beside it.
-    """
+    # A bound that many days repeat counts as somewhat more than one (`score_model.ends`): intervals
+    # are too narrow about nothing, never beside it.
     fit = fit_comfort(logbook((days, 0, days, 0)))
     mean, low, high = summed((days, 0, days, 0))
     assert fit.gain[0] == pytest.approx(mean, abs=0.01)
