@@ -226,6 +226,12 @@ def _report(
     made.raise_failures()
 
 
+def _form_of(out: Path | None) -> str:
+    """The form that a file's name ends with; text is for whatever else and for the screen."""
+    ending = out.suffix[1:].lower() if out else ""
+    return ending if ending in FORMS else "text"
+
+
 @app.command(
     "table",
     help="Print one analysis table. Quantities are in g, km, m and °C.",
@@ -247,15 +253,15 @@ def _table(
     ],
     logbook: Logbook = Path(),
     as_: Annotated[
-        str,
+        str | None,
         typer.Option(
             "--as",
             metavar="|".join(FORMS),
-            help="How to print it.",
-            callback=asking.one_of(FORMS),
+            help="How to print it; default: as FILE ends, else text.",
+            callback=lambda text: text and asking.one_of(FORMS)(text),
             autocompletion=lambda: list(FORMS),
         ),
-    ] = "text",
+    ] = None,
     out: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write to this file.", dir_okay=False)
     ] = None,
@@ -267,7 +273,7 @@ def _table(
     output.check_out(out, logbook)
     values = asking.values_for(entry, options)
     bring_up_to_date(logbook)
-    for line in writing.write(entry, logbook, as_, out, values):
+    for line in writing.write(entry, logbook, as_ or _form_of(out), out, values):
         printing.note(line)
 
 

@@ -21,6 +21,9 @@ from .begin import interrupted as at_once
 DETAILS = "TAREBOOK_DETAILS"
 
 
+_NOWHERE = "the folder that you are in is no longer there; go to one that is, and run it again"
+
+
 class _Interrupted:
     """Whether Ctrl-C was pressed: what runs a query reports it as an error of its own kind."""
 
@@ -59,13 +62,23 @@ def run(command: Callable[[], None], worded: Callable[[str], str]) -> None:
 
 def _complaint(error: Exception, worded: Callable[[str], str]) -> str:
     """What to say of an error in one line; nothing where nobody is there to read it."""
-    if isinstance(error, TarebookError):
-        return printable(worded(str(error)).replace(SPACE, " "))
     if isinstance(error, BrokenPipeError):
         return ""
+    if isinstance(error, TarebookError):
+        said = printable(worded(str(error)).replace(SPACE, " "))
+        return f"{said}; {_NOWHERE}" if _is_nowhere() else said
     if isinstance(error, OSError):
-        return _of_the_system(error)
+        return _NOWHERE if _is_nowhere() else _of_the_system(error)
     return _of_the_store(error) or _of_the_program(error)
+
+
+def _is_nowhere() -> bool:
+    """Whether the current folder was deleted: no name leads anywhere from there."""
+    try:
+        os.getcwd()  # noqa: PTH109  (Path.cwd() is the same)
+    except FileNotFoundError:
+        return True
+    return False
 
 
 def _of_the_system(error: OSError) -> str:

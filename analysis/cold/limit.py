@@ -220,8 +220,10 @@ def cold_limits(store: Store, before: date | None = None) -> ColdLimits:
         things=things,
         nights_in=nights_in,
     )
-    limits = _without_mild(limits, [s for s in systems if s.items in judged])
-    found = {system: limits.limit_of(system) for system in thing_by_thing(systems)}
+    limits, found = _without_mild(limits, [s for s in systems if s.items in judged])
+    for system in thing_by_thing(systems):
+        if system not in found:
+            found[system] = limits.limit_of(system)
     return replace(limits, limits=tuple(found[system] for system in systems))
 
 
@@ -230,28 +232,33 @@ def sets_slept_in(store: Store, before: date) -> int:
     return len({tuple(row["items"]) for row in ask(store, "cold/cold_nights", before=before)})
 
 
-def _without_mild(limits: ColdLimits, systems: Sequence[SleepSystem]) -> ColdLimits:
-    """The limits, going by the rating where no judged night was cold enough to tell."""
+def _without_mild(
+    limits: ColdLimits, systems: Sequence[SleepSystem]
+) -> tuple[ColdLimits, dict[SleepSystem, ColdLimit]]:
+    """The limits, going by the rating where no judged night was cold enough to tell.
+
+    And those of the sets that still go by their own nights, which this does not change.
+    """
     unslept = _unslept()
+    by_own: dict[SleepSystem, ColdLimit] = {}
     mild: dict[int, float] = {}
     kinds: dict[int, tuple[int, str]] = {}
     placed = {system: place for place, system in enumerate(systems)}
     for system in thing_by_thing(systems):
         place, by_nights = placed[system], limits.limit_of(system)
-        weight = unslept.weight[unslept.unslept_of(system.rated_as)].ravel()
-        above, order = _above_c(unslept)
-        (middle,) = weighted_quantiles(above, weight, (0.5,), order)
         kinds[place] = limits.things[system.rated_item], system.rated_as
         if draws_on_mild_nights(
             by_nights.own_limit_c.value,
-            system.as_limit_c + middle,
+            system.as_limit_c + _rated_above_c(system.rated_as),
             system.as_limit_c,
             by_nights.coldest_c,
         ):
             mild[place] = (by_nights.coldest_c or 0.0) - system.as_limit_c
+        else:
+            by_own[system] = by_nights
     above = limit_above_c(unslept)
     fit, by_rating = without_mild_nights(limits.fit, unslept, above, kinds, mild)
-    return replace(limits, fit=fit, by_rating=by_rating)
+    return replace(limits, fit=fit, by_rating=by_rating), by_own
 
 
 def thing_by_thing(systems: Iterable[SleepSystem]) -> list[SleepSystem]:
@@ -319,6 +326,16 @@ def _variance(values: Array, weight: Array) -> float:
 def _unslept() -> ColdFit:
     """The fit before any night."""
     return fit_cold(_data((), ())[0])
+
+
+@cache
+def _rated_above_c(rated_as: str) -> float:
+    """How far the middle of the own limit lies above the rating, before any night."""
+    unslept = _unslept()
+    above, order = _above_c(unslept)
+    weight = unslept.weight[unslept.unslept_of(rated_as)].ravel()
+    (middle,) = weighted_quantiles(above, weight, (0.5,), order)
+    return middle
 
 
 @cache

@@ -30,6 +30,7 @@ MOST_TRIPS_TO_SETTLE = 30
 """More trips than this are not counted."""
 _LATELY = 5
 _WORTH = 0.01  # of an item's own variance
+_DIGITS = 12  # of a contrast: what comes of dividing is its own but for rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,16 +177,19 @@ class _Study:
         along = _usually_along(days)
         self._along = np.append(along, 1.0)[np.minimum(self._bundle, len(along))]
         usual = np.concatenate([along - days.data.along.mean(0), [1.0]])
-        self._nodes = [self._node(days, spreads, usual) for spreads in aspect.fit.likely]
+        problems: _Problems = {}
+        self._nodes = [self._node(days, each, usual, problems) for each in aspect.fit.likely]
 
-    def _node(self, days: AspectDays, spreads: Array, usual: Array) -> tuple[Array, Array, float]:
+    def _node(
+        self, days: AspectDays, spreads: Array, usual: Array, problems: "_Problems"
+    ) -> tuple[Array, Array, float]:
         """For given spreads: the items' covariance, that with a usual day, a trip's variance."""
         c, p = len(self._size), len(days.bundles)
         rows = np.zeros((c + 1, p + days.data.covariates.shape[1] + 1))
         judged = np.flatnonzero(self._judged)
         rows[judged, self._bundle[judged]] = 1 / self._size[judged]
         rows[c, : len(usual)] = usual
-        cov = _covariance(days, spreads, rows)
+        cov = _covariance(days, spreads, rows, problems)
         # What is along with others, or always, may differ within its bundle as the prior has it.
         own = np.where(self._comfort, spreads[0], spreads[1]) ** 2
         same = self._bundle[:, None] == self._bundle
@@ -235,23 +239,31 @@ def _usually_along(days: AspectDays) -> Array:
     return usual
 
 
-def _covariance(days: AspectDays, spreads: Array, rows: Array) -> Array:
+_Problems = dict[tuple[float, float], ScoreProblem]
+"""By contrast: spreads of gains in the same proportion have the same directions of packing."""
+
+
+def _covariance(days: AspectDays, spreads: Array, rows: Array, problems: _Problems) -> Array:
     """Covariance of sums of the bundles' gains and the fixed effects, given the spreads.
 
     ``rows`` (k, p + f): how much of each is in each sum.
     """
     comfort, rest, trip, noise = (float(s) for s in spreads)
-    problem = ScoreProblem(days.data, Priors(), (comfort, rest))
+    gain = max(comfort, rest)
+    contrast = round(comfort / gain, _DIGITS), round(rest / gain, _DIGITS)
+    if contrast not in problems:
+        problems[contrast] = ScoreProblem(days.data, Priors(), contrast)
+    problem = problems[contrast]
     ratio = (trip / noise) ** 2
     pull = ratio / (1 + ratio * problem.days)
     w = problem.p + problem.fixed
     cross = (problem.products - (problem.sums.T * pull) @ problem.sums)[:w, :w] / noise**2
-    prior = np.concatenate([np.ones(problem.p), problem.precision])
+    prior = np.concatenate([np.full(problem.p, gain**-2), problem.precision])
     gains, fixed = np.split(rows, [len(problem.roots)], axis=1)
     gains, loads = gains * problem.roots, problem.span.loads
     told = gains if loads is None else gains @ loads
     reach = np.hstack([told, fixed])
     covariance = reach @ np.linalg.inv(cross + np.diag(prior)) @ reach.T
     if loads is not None:
-        covariance += gains @ gains.T - told @ told.T
+        covariance += gain**2 * (gains @ gains.T - told @ told.T)
     return np.asarray(covariance, dtype=np.float64)

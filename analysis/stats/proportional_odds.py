@@ -43,7 +43,7 @@ def fit_ordinal(scores: Array, table: Array, precision: Array) -> OrdinalFit:
         at,
         jac=lambda at: -model.derivatives(at)[0],
         hess=lambda at: model.derivatives(at)[1],
-        method="trust-exact",
+        method="trust-exact",  # asks for gradient and curvature one after the other
         options={"gtol": _CLOSE},
     ).x
     covariance = np.asarray(np.linalg.inv(model.derivatives(at)[1]), dtype=np.float64)
@@ -57,14 +57,17 @@ class _Model:
     def __init__(self, place: Array, values: int, table: Array, precision: Array) -> None:
         self.place = place.astype(int)
         cuts = np.eye(values - 1)
-        self._upper = np.hstack([np.vstack([cuts, 0 * cuts[:1]])[self.place], -table])
-        self._lower = np.hstack([np.vstack([0 * cuts[:1], cuts])[self.place], -table])
+        self._table, self._cuts = table, values - 1
+        self._above: Array = np.vstack([cuts, 0 * cuts[:1]])[self.place]
+        self._below: Array = np.vstack([0 * cuts[:1], cuts])[self.place]
+        self._last: tuple[Array, tuple[Array, Array]] | None = None
         self._top, self._bottom = self.place == values - 1, self.place == 0
         self._prior = np.concatenate([np.zeros(values - 1), precision])
 
     def _shares(self, at: Array) -> tuple[Array, Array, Array]:
-        upper = np.where(self._top, 1.0, expit(self._upper @ at))
-        lower = np.where(self._bottom, 0.0, expit(self._lower @ at))
+        cuts, level = at[: self._cuts], self._table @ at[self._cuts :]
+        upper = np.where(self._top, 1.0, expit(self._above @ cuts - level))
+        lower = np.where(self._bottom, 0.0, expit(self._below @ cuts - level))
         return upper, lower, upper - lower
 
     def value(self, at: Array) -> float:
@@ -75,17 +78,23 @@ class _Model:
 
     def derivatives(self, at: Array) -> tuple[Array, Array]:
         """Gradient and negative curvature."""
+        if self._last is None or not np.array_equal(self._last[0], at):
+            self._last = at.copy(), self._derivatives(at)
+        return self._last[1]
+
+    def _derivatives(self, at: Array) -> tuple[Array, Array]:
         upper, lower, share = self._shares(at)
         steep_up, steep_down = upper * (1 - upper), lower * (1 - lower)
         up, down = steep_up / share, steep_down / share
-        gradient = self._upper.T @ up - self._lower.T @ down - self._prior * at
         bend_up = up * (1 - 2 * upper) - up**2
         bend_down = -down * (1 - 2 * lower) - down**2
-        mixed = (self._upper.T * (up * down)) @ self._lower
-        curvature = (
-            (self._upper.T * bend_up) @ self._upper
-            + (self._lower.T * bend_down) @ self._lower
-            + mixed
-            + mixed.T
-        )
+        mixed = up * down
+        table, above, below = self._table, self._above, self._below
+        gradient = np.concatenate([above.T @ up - below.T @ down, table.T @ (down - up)])
+        gradient -= self._prior * at
+        crossed = (above.T * mixed) @ below
+        cuts = (above.T * bend_up) @ above + (below.T * bend_down) @ below + crossed + crossed.T
+        beside = -(above.T * (bend_up + mixed) + below.T * (bend_down + mixed)) @ table
+        slopes = (table.T * (bend_up + bend_down + 2 * mixed)) @ table
+        curvature = np.block([[cuts, beside], [beside.T, slopes]])
         return gradient, np.diag(self._prior) - curvature

@@ -116,7 +116,7 @@ def test_a_peak_is_found_from_afar_and_its_rule_integrates() -> None:
     # Were it normal: the law of shape 2 is not, by .15.
     assert peak.log_total == pytest.approx(total, abs=0.2)
     for nodes in (3, 4, 5):
-        at, weights = narrow.peak_rule(log_density, peak, nodes)
+        at, weights = narrow.peak_rule(log_density, peak, nodes, np.full(3, 5.0))
         assert len(at) == nodes**3
         share = np.exp(log_density(at) + np.log(weights) - total)
         assert share.sum() == pytest.approx(1, abs=0.01)
@@ -172,16 +172,49 @@ def test_spreads_next_to_nothing_are_those_of_a_dense_grid(gain_ms: float, trip_
         dense
     )
     start = np.log([0.3, 0.1, 1.5])
-    peak = narrow.peak_of(log_density, start, np.eye(3) * 0.3, np.array([3.0, 3.0, 2.0]))
+    most = np.array([3.0, 3.0, 2.0])
+    peak = narrow.peak_of(log_density, start, np.eye(3) * 0.3, most)
     assert not peak.climbed
     # A share of 1.5 %: a gain of one point is believed to .015 points, less than its rule's .02.
     # With three nodes of Hermite's rule a squared spread was off by up to half.
     for nodes, close in ((3, 0.015), (5, 0.01)):
-        at, weights = narrow.peak_rule(log_density, peak, nodes)
+        at, weights = narrow.peak_rule(log_density, peak, nodes, most)
         share = np.exp(log_density(at) + np.log(weights) - log.max())
         ours = told_of(*np.exp(at).T, lambda x, share=share: share @ x) / share.sum()
         assert ours == pytest.approx(theirs, rel=close), nodes
         assert share.sum() == pytest.approx(summed(dense), rel=0.02)
+
+
+def test_a_rule_lies_about_the_higher_of_two_peaks_and_never_beyond_the_most() -> None:
+    # Two normal laws along the first spread, the higher one further up.
+    sds, most = np.array([0.5, 0.3, 0.05]), np.array([2.5, 5.0, 5.0])
+
+    def log_density(logs: Any) -> Any:
+        off = (logs / sds) ** 2
+        low, high = -0.5 * off[:, 0], 3.0 - 0.5 * ((logs[:, 0] - 2.2) / 0.5) ** 2
+        return np.logaddexp(low, high) - 0.5 * off[:, 1:].sum(1)
+
+    lower = narrow.Peak(np.zeros(3), np.diag([0.7, *sds[1:]]), 0.0)
+    at, weights = narrow.peak_rule(log_density, lower, 5, most)
+    assert (at <= most + 1).all()
+    grid_at = np.linspace(-4, 7, 4001)
+    along = np.exp(np.logaddexp(-2 * grid_at**2, 3 - 2 * (grid_at - 2.2) ** 2))
+    total = float(simpson(along, x=grid_at)) * 2 * np.pi * 0.3 * 0.05
+    assert float(np.exp(log_density(at)) @ weights) == pytest.approx(total, rel=0.1)
+
+
+def test_a_rule_of_spreads_that_are_all_well_known() -> None:
+    sds = np.array([0.08, 0.02, 0.004])
+
+    def log_density(logs: Any) -> Any:
+        if not len(logs):
+            raise ValueError("logs: expected points, got none")
+        return -0.5 * ((logs / sds) ** 2).sum(1)
+
+    peak = narrow.peak_of(log_density, np.zeros(3), np.diag(sds), np.full(3, 5.0))
+    at, weights = narrow.peak_rule(log_density, peak, 3, np.full(3, 5.0))
+    total = (2 * np.pi) ** 1.5 * sds.prod()
+    assert float(np.exp(log_density(at)) @ weights) == pytest.approx(total, rel=1e-6)
 
 
 def test_a_peak_is_not_settled_while_it_gets_narrower() -> None:

@@ -18,7 +18,7 @@ def logbook(counts: tuple[int, int, int, int], other: float = 4.0) -> ComfortDat
     scores = np.repeat([5.0, other, 5.0, other], counts)
     along = np.repeat([1.0, 0.0], [sum(counts[:2]), sum(counts[2:])])[:, None]
     if other == 2.0:
-        scores = np.where(scores == 2.0, 2.0, 1.0)
+        scores = np.where(scores == 2.0, 2.0, 1.0)  # the mirror of fours and fives
     days = np.random.default_rng(1).permutation(len(scores))
     empty = np.empty((len(scores), 0))
     one = np.ones(1)
@@ -26,18 +26,19 @@ def logbook(counts: tuple[int, int, int, int], other: float = 4.0) -> ComfortDat
     return ComfortData(scores[days], trips, along[days], one, one.astype(bool), empty)
 
 
-def summed(counts: tuple[int, int, int, int]) -> tuple[float, float, float]:
-    """Mean and 5 and 95 % quantiles of the gain."""
+def summed(counts: tuple[int, int, int, int], other: float = 4.0) -> tuple[float, float, float]:
+    """Mean and 5 and 95 % quantiles of the gain; ``other`` than 5 the days scored 4, or 1."""
     share = counts[0] + counts[1]
     part = share / sum(counts)  # columns are centred: the mean is that of a usual day
-    gain = np.linspace(-2.0, 2.0, 321)[:, None, None]
-    level = np.linspace(2.5, 8.0, 111)[None, :, None]
-    spread = np.geomspace(0.02, 3.0, 60)[None, None, :]
+    far = other == 1.0
+    gain = np.linspace(-4.0, 4.0, 401)[:, None, None] / (1 if far else 2)
+    level = np.linspace(*((-6.0, 14.0) if far else (2.5, 8.0)), 161)[None, :, None]
+    spread = np.geomspace(0.02, 12.0 if far else 3.0, 60)[None, None, :]
     log = -0.5 * ((level - Priors().mean) / Priors().mean_sd) ** 2 + np.zeros(gain.shape)
     for fives, fours, along in ((*counts[:2], 1 - part), (*counts[2:], -part)):
         at = level + gain * along
         over = ndtr((at - 4.5) / spread)
-        beside = ndtr((at - 3.5) / spread) - over
+        beside = ndtr((1.5 - at) / spread) if far else ndtr((at - 3.5) / spread) - over
         log = log + fives * np.log(over + 1e-300) + fours * np.log(np.maximum(beside, 1e-300))
     # Trips of a day: their spread and the noise add up.
     angle = (np.arange(400) + 0.5) / 400 * np.pi / 2
@@ -60,7 +61,17 @@ def summed(counts: tuple[int, int, int, int]) -> tuple[float, float, float]:
 @pytest.mark.parametrize("other", [4.0, 2.0], ids=["fours and fives", "ones and twos"])
 @pytest.mark.parametrize(
     "counts",
-    [(35, 5, 20, 20), (60, 15, 60, 15), (14, 2, 10, 6), (150, 10, 123, 37), (100, 60, 130, 40)],
+    [
+        (35, 5, 20, 20),
+        (60, 15, 60, 15),
+        (14, 2, 10, 6),
+        (150, 10, 123, 37),
+        (100, 60, 130, 40),
+        # Next to all of many days alike: the law of the spreads has two peaks, or none.
+        (145, 5, 145, 5),
+        (149, 1, 149, 1),
+        (135, 15, 135, 15),
+    ],
 )
 def test_two_scores_are_no_proof_that_nothing_matters(
     counts: tuple[int, int, int, int], other: float
@@ -74,3 +85,27 @@ def test_two_scores_are_no_proof_that_nothing_matters(
     assert fit.gain[0] == pytest.approx(mean, abs=0.17)
     assert fit.low[0] < mean < fit.high[0]
     assert 0.7 < (fit.high[0] - fit.low[0]) / (high - low) < 1.6
+
+
+@pytest.mark.parametrize(
+    "counts", [(100, 50, 100, 50), (100, 50, 75, 75), (20, 10, 20, 10), (24, 6, 20, 10)]
+)
+def test_both_ends_and_nothing_between_are_a_dense_grids(
+    counts: tuple[int, int, int, int],
+) -> None:
+    fit = fit_comfort(logbook(counts, 1.0))
+    mean, low, high = summed(counts, 1.0)
+    # .02 is the step of the grid.
+    assert fit.gain[0] == pytest.approx(mean, abs=0.03)
+    assert (fit.low[0], fit.high[0]) == pytest.approx((low, high), abs=0.06)
+
+
+@pytest.mark.parametrize(("days", "least"), [(10, 0.96), (30, 0.92), (75, 0.87), (150, 0.78)])
+def test_the_same_score_on_every_day_says_next_to_nothing(days: int, least: float) -> None:
+    # A bound that many days repeat counts as somewhat more than one (`score_model.ends`): intervals
+    # are too narrow about nothing, never beside it.
+    fit = fit_comfort(logbook((days, 0, days, 0)))
+    mean, low, high = summed((days, 0, days, 0))
+    assert fit.gain[0] == pytest.approx(mean, abs=0.01)
+    assert fit.p_helps[0] == pytest.approx(0.5, abs=0.01)
+    assert least < (fit.high[0] - fit.low[0]) / (high - low) < 1.02

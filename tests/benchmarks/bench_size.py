@@ -5,7 +5,8 @@ command is a process of its own over an invented logbook: 20, 200 or 2,000 trips
 with 100 things of those that are owned, every night scored, or so many readings, or a file of ten
 million lines that hold nothing. Printed are seconds of processor, those by the clock in brackets,
 the peak of memory, and how many times as much as the size before. A command that answers nothing
-prints what it says. `TAREBOOK_SIZES` names a folder in which the logbooks are kept.
+prints what it says. "Placed": every trip is where the normals that come with the program are from,
+and the one to come has a list. `TAREBOOK_SIZES` names a folder in which the logbooks are kept.
 """
 
 import os
@@ -23,23 +24,27 @@ from pathlib import Path
 import logbooks
 from tarebook.analysis.tables import TABLES
 from tarebook.notebooks.reports import REPORTS
+from worlds import PLACE
 
 NIGHTS = 3
 THINGS_A_TRIP = 100
 PLAN, LAID_OUT = "to-come", "laid-out"
+OF_A_PLAN = ("trip_needs", "forgotten", "cold_by_set", "outlook")
 
 
 @dataclass(frozen=True, slots=True)
 class Book:
     """What a logbook holds: trips, things owned, things a trip takes and readings in all.
 
-    There is also one trip to come, without a list, and a candidate for what one sleeps on.
+    There is also one trip to come and a candidate for what one sleeps on. ``placed``: trips are
+    where there are normals, and the one to come has a list.
     """
 
     trips: int
     owned: int
     along: int = THINGS_A_TRIP
     readings: int = 0
+    placed: bool = False
 
     def write(self, folder: Path) -> None:
         """Write it; the same sizes are always the same logbook."""
@@ -65,6 +70,8 @@ class Book:
                     score, warmth = rng.choice((2, 3, 3, 4, 4, 5)), rng.choice((-2, 0, 0, 0, 1))
                     comfort.write(f"{trip},{start + timedelta(n)},{score},{warmth}\n")
         self._write_weather(folder, rng, spans)
+        if self.placed:
+            self._place(folder, rng)
         if self.readings:
             self._write_readings(folder, rng, spans)
 
@@ -86,6 +93,15 @@ class Book:
         (folder / "trips" / PLAN / "trip.csv").write_text(
             f"trip,start_on,end_on,mode\n{PLAN},2095-06-01,2095-06-04,foot\n"
         )
+
+    def _place(self, folder: Path, rng: random.Random) -> None:
+        place = ",".join(map(str, PLACE))
+        for trips in (folder / "trip.csv", folder / "trips" / PLAN / "trip.csv"):
+            header, *rows = trips.read_text().splitlines()
+            lines = [f"{header},latitude,longitude,elevation_m", *(f"{r},{place}" for r in rows)]
+            trips.write_text("\n".join(lines) + "\n")
+        taken = [f"{PLAN},item-{item:03d}" for item in self._packed(rng)]
+        (folder / "trips" / PLAN / "carried.csv").write_text("\n".join(["trip,item", *taken, ""]))
 
     def _packed(self, rng: random.Random) -> list[int]:
         return sorted(rng.sample(range(self.owned), min(self.along, self.owned)))
@@ -172,7 +188,7 @@ Words = Callable[[Path], list[str]]
 
 def table(name: str) -> Words:
     """The command that prints a table."""
-    asked = ["--trip", PLAN] if name in ("trip_needs", "forgotten", "cold_by_set") else []
+    asked = ["--trip", PLAN] if name in OF_A_PLAN else []
     return lambda folder: tarebook("table", name, str(folder), *asked)
 
 
@@ -204,7 +220,9 @@ def books(*several: Book) -> list[tuple[str, Callable[[Path], None]]]:
     """Logbooks with what they are called."""
     return [
         (
-            f"{b.trips} x {b.along} of {b.owned}" + f", {b.readings} readings" * bool(b.readings),
+            f"{b.trips} x {b.along} of {b.owned}"
+            + f", {b.readings} readings" * bool(b.readings)
+            + ", placed" * b.placed,
             b.write,
         )
         for b in several
@@ -214,10 +232,13 @@ def books(*several: Book) -> list[tuple[str, Callable[[Path], None]]]:
 GROWING = books(Book(20, 1000), Book(200, 1000), Book(2000, 1000))
 OWNED = books(Book(200, 1000), Book(200, 10_000))
 READINGS = books(*(Book(200, 1000, readings=n) for n in (10**5, 10**6, 10**7)))
+PLACED = books(
+    *(Book(n, 1000, placed=True) for n in (20, 200, 2000)), Book(200, 10_000, placed=True)
+)
 SINGLE = books(Book(60, 250, 80), Book(60, 500), Book(50, 1000))
 HOLLOW = [("10 million lines of commas", bare_commas), ("40 MB of blank lines", blank_lines)]
 EVERY: list[tuple[str, Words]] = [
-    *[(name, table(name)) for name in TABLES],
+    *[(name, table(name)) for name in TABLES if name != "outlook"],
     *[(f"page {name}", page(name)) for name in REPORTS],
     ("new --trip", new_trip),
     ("check", check),
@@ -227,6 +248,12 @@ LINES: list[Line] = [
     ("comfort_gain", table("comfort_gain"), SINGLE),
     *[(*each, GROWING) for each in EVERY],
     *[(*each, OWNED) for each in EVERY],
+    *[
+        (name, table(name), PLACED)
+        for name in ("normals", "trip_normals", "nights", "outlook", "cold_limits", "cold_by_set")
+    ],
+    ("page before_trip", page("before_trip"), PLACED),
+    ("page temperature_context", page("temperature_context"), PLACED),
     ("load", load, READINGS),
     ("check", check, READINGS),
     *[(name, table(name), READINGS) for name in ("nights", "trips", "cold_limits", "usage")],

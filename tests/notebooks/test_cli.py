@@ -154,6 +154,28 @@ def test_a_table_in_each_form(run: Run, tmp_path: Path) -> None:
     assert rows == [(10, -1.0)]
 
 
+@pytest.mark.parametrize(
+    ("name", "form"),
+    [
+        ("n.parquet", "parquet"),
+        ("n.CSV", "csv"),
+        ("n.json", "json"),
+        ("n.text", "text"),
+        ("n.txt", "text"),
+        ("csv", "text"),
+    ],
+)
+def test_a_file_is_what_its_name_ends_with(run: Run, tmp_path: Path, name: str, form: str) -> None:
+    folder = copy("lakes", tmp_path)
+    asked = tmp_path / "asked"
+    assert run("table", "nights", folder, "--as", form, "--out", asked) == (0, "", "")
+    assert run("table", "nights", folder, "--out", tmp_path / name) == (0, "", "")
+    assert (tmp_path / name).read_bytes() == asked.read_bytes()
+    assert run("table", "nights", folder, "--as", "text", "--out", asked) == (0, "", "")
+    assert run("table", "nights", folder, "--as", "text", "--out", tmp_path / name) == (0, "", "")
+    assert (tmp_path / name).read_bytes() == asked.read_bytes()
+
+
 def test_table_answers_with_0_and_one_line_about_what_was_set_aside(
     run: Run, tmp_path: Path
 ) -> None:

@@ -3,7 +3,8 @@
 Taken as plain numbers, scores at the ends pull every gain towards nothing. Here they are what they
 are, one-sided: the other days are worked exactly, those at the ends by expectation propagation
 (Minka 2001, UAI 17: 362; Rasmussen & Williams 2006, Gaussian Processes for Machine Learning, 3.6),
-for given spreads.
+for given spreads. A bound that many days repeat, with next to no noise, counts more than once (of
+such redundancy: Cunningham, Hennig & Lacoste-Julien 2011, arXiv:1111.6832, from memory).
 """
 
 import math

@@ -35,6 +35,12 @@ _NEARBY = np.array([-2.0, -0.9, 0.0, 0.8, 1.6, 2.6])  # standard deviations
 _TO_NOTHING = np.array([-4.5, -2.9, -1.6])  # logarithms, or so many halves of a standard deviation
 PROFILED = len(_NEARBY) + len(_TO_NOTHING)
 """Points of the profile of a spread that is not well known."""
+_CENTRE = len(_TO_NOTHING) + 2  # of them, the peak itself
+MOVES = 2
+"""To another peak at the most, where a profile shows a higher one."""
+_HIGHER = 0.7  # log density from which a place elsewhere is no mere skewness of the peak
+_FLANK = 1.0  # logarithms that a law may go beyond the most that a peak is looked for at
+_FALLS = 0.5  # log density by logarithm, at least, beyond the ends of a profile
 _FINE, _BEYOND = 600, 2.0  # points of a profile's grid, and how far it goes beyond, in logarithms
 
 
@@ -106,25 +112,46 @@ def _next(log_density: LogDensity, peak: Peak, most: Array) -> tuple[Peak, bool]
     return Peak(np.minimum(peak.centre + step, most), root, total), settled
 
 
-def peak_rule(log_density: LogDensity, peak: Peak, nodes: int) -> tuple[Array, Array]:
+def peak_rule(log_density: LogDensity, peak: Peak, nodes: int, most: Array) -> tuple[Array, Array]:
     """Points (j, d), logarithms, and weights (j) for an integral over them.
 
-    So many ``nodes`` along each spread that is not well known, one fewer along others.
+    So many ``nodes`` along each spread that is not well known, one fewer along others. No peak is
+    beyond ``most`` (d), and no point beyond its flank. Where a profile is higher elsewhere, the
+    rule lies about the peak there.
     """
+    flank = most + _FLANK
+    for _ in range(MOVES):
+        places, profiles = _profiles(log_density, peak, flank)
+        best = int(np.argmax(profiles)) if profiles.size else 0
+        if not profiles.size or profiles.flat[best] < profiles[0, _CENTRE] + _HIGHER:
+            break
+        peak = peak_of(log_density, places[best], peak.root, most)
+    else:
+        places, profiles = _profiles(log_density, peak, flank)
     sds = np.diag(peak.root)
     d, wide = len(sds), np.flatnonzero(sds > _WELL_KNOWN)
-    away = np.zeros((len(wide), PROFILED, d))
-    for row, axis in enumerate(wide):
-        away[row, :, axis] = _profiled(sds[axis]) / sds[axis]
-    profiles = log_density(_moved(peak, away.reshape(-1, d))).reshape(-1, PROFILED)
     rules = [_normal_rule(max(2, nodes - 1))] * d
     for axis, profile in zip(wide, profiles, strict=True):
-        rules[axis] = _own_rule(profile, float(sds[axis]), nodes)
+        farthest = float(flank[axis] - peak.centre[axis])
+        rules[axis] = _own_rule(profile, float(sds[axis]), nodes, farthest)
     at, share = ([rule[part] for rule in rules] for part in (0, 1))
     places = np.stack(np.meshgrid(*at, indexing="ij"), axis=-1).reshape(-1, d)
     weights = np.stack(np.meshgrid(*share, indexing="ij"), axis=-1).reshape(-1, d)
     volume = float(sds.prod())
-    return _moved(peak, places), volume * weights.prod(1)
+    return np.minimum(_moved(peak, places), flank), volume * weights.prod(1)
+
+
+def _profiles(log_density: LogDensity, peak: Peak, most: Array) -> tuple[Array, Array]:
+    """Along the spreads that are not well known: places (w * PROFILED, d), densities (w, ...)."""
+    sds = np.diag(peak.root)
+    d, wide = len(sds), np.flatnonzero(sds > _WELL_KNOWN)
+    if not wide.size:
+        return np.empty((0, d)), np.empty((0, PROFILED))
+    away = np.zeros((len(wide), PROFILED, d))
+    for row, axis in enumerate(wide):
+        away[row, :, axis] = _profiled(sds[axis]) / sds[axis]
+    places = np.minimum(_moved(peak, away.reshape(-1, d)), most)
+    return places, log_density(places).reshape(-1, PROFILED)
 
 
 def _moved(peak: Peak, away: Array) -> Array:
@@ -150,22 +177,24 @@ def _profiled(sd: float) -> Array:
     return np.concatenate([below, _NEARBY * sd])
 
 
-def _own_rule(log_profile: Array, sd: float, nodes: int) -> tuple[Array, Array]:
+def _own_rule(log_profile: Array, sd: float, nodes: int, farthest: float) -> tuple[Array, Array]:
     """Gauss' rule for a law known at the points of the profile, in powers of the spread.
 
-    Places in standard deviations, and weights over the density there.
+    Places in standard deviations, and weights over the density there. Nothing lies beyond
+    ``farthest``, a logarithm.
     """
     from scipy.interpolate import CubicSpline  # type: ignore[import-untyped]
 
     known = _profiled(sd)
     spline = CubicSpline(known, log_profile - log_profile.max())
     ends = known[[0, -1]]
-    fine = np.linspace(ends[0] - _BEYOND, ends[1] + sd * _BEYOND, _FINE)
+    fine = np.linspace(ends[0] - _BEYOND, min(ends[1] + sd * _BEYOND, farthest), _FINE)
 
     def log_law(at: Array) -> Array:
         inside = np.clip(at, *ends)
         # On from the ends as straight lines that fall.
-        slope = np.where(at < 0, np.maximum(spline(ends[0], 1), 0.5), spline(ends[1], 1))
+        falls = np.maximum(spline(ends[0], 1), _FALLS), np.minimum(spline(ends[1], 1), -_FALLS)
+        slope = np.where(at < 0, *falls)
         law: Array = spline(inside) + (at - inside) * slope
         return law
 

@@ -245,7 +245,7 @@ def _of_many(
         most = np.log(_largest(plain))
         peak = peak_of(logs, peaks[n].centre + moved, peaks[n].root, most)
         moved = peak.centre - peaks[n].centre
-        at, steps = peak_rule(logs, peak, nodes_of(plain.p + plain.fixed, len(whole.rows)))
+        at, steps = peak_rule(logs, peak, nodes_of(plain.p + plain.fixed, len(whole.rows)), most)
         reader = EndReader(plain, chosen)
         posterior, log_density = logs.evaluated(at, reader.read)
         sites = posterior.sites
