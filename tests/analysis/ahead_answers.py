@@ -197,10 +197,13 @@ class Forecasts:
     take_over_need: list[float] = field(default_factory=list)
     plain_over_need: list[float] = field(default_factory=list)
 
-    def add(self, tried: Sequence[Tried]) -> None:
-        """One more logbook's forecasts; where no share of such trips is told none is held."""
+    def add(self, tried: Sequence[Tried], *, told_alone: bool = True) -> None:
+        """One more logbook's forecasts; where no share of such trips is told none is held.
+
+        ``told_alone`` false: the model is held to all that it has an interval of, told or not.
+        """
         self.least.add([one.short for one in tried if not one.claims])
-        tried = [one for one in tried if one.claims]
+        tried = [one for one in tried if one.claims or not (told_alone or one.low is None)]
         self.held.add([one.held for one in tried])
         self.short.add([one.short for one in tried])
         self.plain_held.add([one.plain_held for one in tried])

@@ -43,7 +43,7 @@ def needs() -> dict[int, Forecasts]:
             made = supplies(world, 12, np.random.default_rng([n, place, 5]))
             with opened(made.book) as logbook:
                 for trips, tally in tallies.items():
-                    tally.add(needs_tried(logbook, made, trips))
+                    tally.add(needs_tried(logbook, made, trips), told_alone=False)
     return tallies
 
 
@@ -55,7 +55,7 @@ def energy() -> dict[int, Forecasts]:
         made = rides(12, np.random.default_rng([n, 6]), whole=(3,))
         with opened(made.book) as logbook:
             for trips, tally in tallies.items():
-                tally.add([energy_tried(logbook, made, trips)])
+                tally.add([energy_tried(logbook, made, trips)], told_alone=False)
     return tallies
 
 
