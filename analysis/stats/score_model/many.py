@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.linalg import cholesky, solve_triangular  # type: ignore[import-untyped]
-from scipy.linalg.lapack import dpotri  # type: ignore[import-untyped]
+from scipy.linalg.lapack import dpotri, dtrtri  # type: ignore[import-untyped]
 
 from ..arrays import Array, Codes
 from . import ends
@@ -24,6 +24,7 @@ SETTLED, NEARLY_SETTLED = 0.01, 0.02
 """Points by which a level still moves, where a point counts, and on the way there."""
 _USUAL = 5  # sweeps from the sites of a point nearby
 _GROUPS = 12  # numbers of days a trip for which products are kept
+_WEAK = 1e-3  # a site's precision, against that of a level without it
 
 
 def work_at(effects: int, at_end: int) -> float:
@@ -32,7 +33,7 @@ def work_at(effects: int, at_end: int) -> float:
     read = w**3 / 2 + w**2 * m / 2
     if not m:
         return w**3 / 6 + read
-    by_days = (w**2 * m + m**2 * w) / 2 + _USUAL * 2 * m**3 / 3
+    by_days = (w**2 * m + m**2 * w) / 2 + _USUAL * m**3 / 3
     by_effects = _USUAL * (w**2 * m + w**3 / 6)
     return w**3 / 6 + read + (by_days if m < w else by_effects)
 
@@ -223,10 +224,20 @@ class _OfDays:
         inside = scaled * half
         inside[range(len(half)), range(len(half))] += 1.0
         root = _factor(inside, overwrite=True)
-        reach = _lower(root, scaled)
         pushed = self._level + between @ natural
-        at = pushed - reach.T @ _lower(root, half * pushed)
-        return _State(at, np.diag(between) - np.einsum("ab,ab->b", reach, reach), _log_det(root))
+        at = pushed - scaled.T @ _solved(root, half * pushed)
+        # A variance is that beforehand less what days take of it, or what is left of a site's own.
+        # The second wants a third of the work, but is a small rest of 1 where a site is weak.
+        alone = np.diag(between)
+        weak = np.flatnonzero(site * alone < _WEAK)
+        variance = np.empty(len(site))
+        if len(weak) < len(site):
+            left = _root_inverse(root)
+            variance = (1 - np.einsum("ab,ab->b", left, left)) / site
+        if len(weak):
+            reach = _lower(root, scaled[:, weak])
+            variance[weak] = alone[weak] - np.einsum("ab,ab->b", reach, reach)
+        return _State(at, variance, _log_det(root))
 
 
 def _settled(
@@ -277,6 +288,15 @@ def _inverse(root: Array) -> Array:
     # What lies above the diagonal of a root is 0, and is left so.
     inverse: Array = lower + lower.T
     inverse[range(len(root)), range(len(root))] /= 2
+    return inverse
+
+
+def _root_inverse(root: Array) -> Array:
+    """The inverse of a lower triangular root, itself lower triangular."""
+    lower, failed = dtrtri(root, lower=1)
+    if failed:
+        raise np.linalg.LinAlgError("a root is singular")
+    inverse: Array = lower
     return inverse
 
 

@@ -54,9 +54,10 @@ def span_of(columns: Array) -> Span:
     """The directions of columns (n, p); the columns themselves where the days tell them apart."""
     if not columns.shape[1]:
         return Span(columns, None)
-    different, place = np.unique(columns, axis=0, return_inverse=True)
-    if len(different) > columns.shape[1]:
+    # Counted by their bytes, which takes no sorting: 0 and -0 have unlike ones, a sum with 0 has not.
+    if len({row.tobytes() for row in columns + 0.0}) > columns.shape[1]:
         return Span(columns, None)
+    different, place = np.unique(columns, axis=0, return_inverse=True)
     left, size, right = np.linalg.svd(different, full_matrices=False)
     some = size > _NOTHING * size[0]
     return Span((left[:, some] * size[some])[np.ravel(place)], right[some].T)
