@@ -214,12 +214,23 @@ def season(**more: Any) -> Tables:
     }
 
 
+def marked(tables: Tables) -> Tables:
+    """The same with shoes that are marked worn: only of a list that is marked there is a class."""
+    shoes = gear("shoes", "clothing", 800_000, essential=True, carried_as="worn")
+    worn = [carried(t["trip"], "shoes", used=1) for t in tables["trip"]]
+    return {**tables, "gear": [*tables["gear"], shoes], "carried": [*tables["carried"], *worn]}
+
+
 def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
     connection: Any,
 ) -> None:
     fill(
         connection,
-        season(candidates=[candidate("light-jacket", replaces=["jacket"], expected_nights=25.0)]),
+        marked(
+            season(
+                candidates=[candidate("light-jacket", replaces=["jacket"], expected_nights=25.0)]
+            )
+        ),
     )
     (found,) = buying_case(connection, TODAY)
     assert found.saved_g == 90
@@ -248,10 +259,9 @@ def test_ninety_grams_for_three_hundred_are_set_beside_what_may_stay_at_home(
 
 
 def test_heavier_is_said_and_gives_no_price_a_gram(connection: Any) -> None:
-    fill(
-        connection,
-        season(candidates=[candidate("palace", "shelter", weight_mg=4_000_000, replaces=["tarp"])]),
-    )
+    palace = candidate("palace", "shelter", weight_mg=4_000_000, replaces=["tarp"])
+    tables = season(candidates=[palace])
+    fill(connection, marked(tables))
     (found,) = buying_case(connection, TODAY)
     (row,) = buying_rows([found])
     assert verdict(found) == "not_on_record"
@@ -264,6 +274,10 @@ def test_heavier_is_said_and_gives_no_price_a_gram(connection: Any) -> None:
         "It is 3.10 kg heavier, which makes a super-ultralight base weight lightweight."
     )
     assert row["reason_for"] == "Nothing that this record can see."
+    fill(connection, tables)
+    (row,) = buying_rows(buying_case(connection, TODAY))
+    assert row["class_after"] is None
+    assert row["reason_against"] == "It is 3.10 kg heavier."
 
 
 def test_currencies_stay_as_given(connection: Any) -> None:

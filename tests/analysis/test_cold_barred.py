@@ -22,6 +22,7 @@ from tarebook.analysis.tables import entry
 from test_cold_answers import BAG, LOWS, MAT, TODAY, Tables, joined, nights_in, plan, put
 
 BARE_MAT = gear("mat", "sleep", name="Sleeping mat")
+OFTENER = "Your nights were too cold oftener than forecast so far: take this chance as too low."
 FAILED = {"trip": "t0-00", "item": "mat", "severity": "lost_use", "day": TODAY - timedelta(29)}
 
 
@@ -62,7 +63,7 @@ def test_a_list_without_the_mat_gets_no_chance_and_no_limit(store: Any) -> None:
     assert point(store) == (
         "No mat is on the list. Without one you will be colder than your record can say. With "
         f"“Mat” and “Bag” the chance that at least one night is too cold would be {odds}. Pack "
-        "“Mat”."
+        f"“Mat”. {OFTENER}"
     )
     table = sets_table([ahead], Display())
     on_list = [row for row in table.rows if row["on_list"]]
@@ -103,7 +104,7 @@ def test_what_failed_and_is_not_mended_bars_the_chance_until_it_is(store: Any) -
     told = point(store)
     assert told.startswith("“Mat” could no longer be used on 27 October 2026, and no repair")
     assert "As it is you may be colder than your record can say. With it sound the chance" in told
-    assert told.endswith("Mend what is broken, or take another.")
+    assert told.endswith(f"Mend what is broken, or take another. {OFTENER}")
     row = rows_of(store)["Bag;Mat"]
     assert (row["p_cold"], row["own_limit_c"], row["p_cold_by_normals"]) == (None, None, None)
     mended = {**FAILED, "fixed_on": TODAY - timedelta(5)}

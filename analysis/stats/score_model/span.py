@@ -54,7 +54,7 @@ def span_of(columns: Array) -> Span:
     """The directions of columns (n, p); the columns themselves where the days tell them apart."""
     if not columns.shape[1]:
         return Span(columns, None)
-    # Counted by their bytes, which takes no sorting: 0 and -0 have unlike ones, a sum with 0 has not.
+    # Counted by their bytes, without sorting: those of 0 and -0 differ, of their sums with 0 not.
     if len({row.tobytes() for row in columns + 0.0}) > columns.shape[1]:
         return Span(columns, None)
     different, place = np.unique(columns, axis=0, return_inverse=True)
