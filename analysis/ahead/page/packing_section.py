@@ -180,11 +180,13 @@ def _about(each: PackedThing, data: BeforeTrip, display: Display, amount: str) -
     if amount:
         on_list = f"{about} on the list" if each.row_g is not None else about
         return f"{on_list}. {amount}" if on_list else amount
-    if cold.told is None or cold.limit is None or item != cold.limit.system.rated_item:
+    judged = cold.told or cold.if_whole
+    if judged is None or cold.limit is None or item != cold.limit.system.rated_item:
         return about
-    if cold.told.p_any.value < TAKE_WARMER:
+    if judged.p_any.value < TAKE_WARMER:
         return about
-    return f"{about}, chance of a too cold night in it {one_in(cold.told.p_any.value)}"
+    whole = "" if cold.told is not None else f" {cold_words.with_what_it_lacks(cold)}"
+    return f"{about}, chance of a too cold night in it{whole} {one_in(judged.p_any.value)}"
 
 
 def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
