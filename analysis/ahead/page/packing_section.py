@@ -226,14 +226,22 @@ def _weather_table(
                 [say.condition_name(each, display) for each in group.conditions], last="or"
             ),
             "odds": "; ".join(say.condition_odds_words(each, camps) for each in group.conditions),
-            "things": listed(group.names),
+            "things": _on_it_or_not(group),
         }
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
     caption = "What the weather may call for, all of which stays on the list"
+    if any(group.missing for group in groups):
+        caption = "What the weather may call for: what is on the list stays on it"
     noun, nouns = "kind of weather", "kinds of weather"
     return Table.of(columns, rows, noun, nouns=nouns, caption=caption, fold_after=0, stacks=True)
+
+
+def _on_it_or_not(group: MeantFor) -> str:
+    """What of it is on the list, and what is not yet."""
+    lacks = f"not on it yet: {listed(group.missing)}" if group.missing else ""
+    return "; ".join(filter(None, (listed(group.names), lacks)))
 
 
 def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
