@@ -9,8 +9,9 @@ owned.
 `needs` (what was `used` before, what `cans` weigh) and `energy` (by what is `moved`, with what
 batteries are `uncounted`) are the amounts, `needs_words` what to know of them. `forgotten` is what
 may be missing (`asked` has what bears on it), by what came `along` before or was `wished` for and
-without what `stays_home`, and by `lifelines`, which no list is to lack, and `warm_things`, the
-warmest clothing; `missing_words` its reasons, `regret` how likely it is needed. `packing` is the
+without what `stays_home`, by `lifelines`, which no list is to lack, by what likely weather makes
+`called_for`, and by `warm_things`, the warmest clothing; `missing_words` has its reasons, `regret`
+how likely it is needed. `packing` is the
 list, `unlisted` what is owned and on no list, `weather` what decides on it; `before_trip` has all
 of it together, `after` sets it beside a trip that is over, and `scores` counts how it held over all
 of them, told by `kept_words`.

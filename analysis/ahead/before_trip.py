@@ -94,6 +94,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
     home = stays_at_home(store, ahead)
     packing = packing_of(store, ahead, home.items)
     missing = forgotten_of(store, ahead, home)
+    home = home.without([one.item for one in missing if one.item is not None])
     drawn = sorted(packing.items) if packing.source == "like" else ()
     (cold,) = cold_forecasts(store, [ahead.trip], drawn=drawn)
     # What others carry is theirs to see to.
@@ -108,7 +109,7 @@ def before_trip(store: Store, ahead: TripAhead, today: date) -> BeforeTrip:
         batteries=batteries,
         uncounted=uncounted_of(store, ahead, batteries),
         cold=cold,
-        weather=meant_for_weather(store, ahead, packing.things, cold.camps),
+        weather=meant_for_weather(store, ahead, packing.things, cold.camps, missing),
         chores=_chores(store, ahead, today, mine, missing),
         home=home,
         names={r["item"]: r["name"] for r in ask(store, "store/gear_today")},

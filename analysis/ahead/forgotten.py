@@ -5,12 +5,14 @@ from dataclasses import dataclass, replace
 
 from ..store.rows import Store
 from ..store.settings import settings_of
+from ..usage.conditions import Meaning
 from ..usage.costs import cost_of
 from ..wear.unmended import Unmended, unmended_by
 from ..wear.words import not_mended
 from . import missing_words as words
 from .along import LikeLists
 from .asked import ListAsked, asked_of, needed_alone, needed_by_list, standing_for
+from .called_for import CalledFor, called_for, left_with_cover
 from .lifelines import WHOLE_SYSTEMS, Lifeline, lacking_lifelines, lifelines_first
 from .regret import about, p_needed
 from .results import MayBeMissing, TripAhead, Why
@@ -45,12 +47,15 @@ def forgotten_of(
     Of what is at hand when the trip begins, is not on its list and not let go by the cull for it
     (``home``, by default asked anew). A thing is named for the first of these that holds: the list
     has nothing of what keeps dry, warm, lit, supplied or healed (`lifelines`; that is always among
-    the twelve); something on the list needs it (then p_along is 1); nearly all like trips had
-    something of its system and the list has nothing (of these things the likeliest); its chance of
-    being along (`along`) is .7 or more, or that of it and others that stand in for it, and two like
-    trips at least, two in three of them, had it (of what is essential or insurance: .5, and half of
-    them); it was missed on a like trip. What was wished for twice, or once much or
-    badly, and is not owned comes last, without figures. Nothing is missing from an empty list.
+    the twelve); something on the list needs it (then p_along is 1); it keeps warm or dry, is meant
+    for weather that the trip brings more likely than not, and nothing along does its work
+    (`called_for`; of that what the cull lets go is named as well, where nothing of its system for
+    such weather is along); nearly all like trips had something of its system and the list has
+    nothing (of these things the likeliest); its chance of being along (`along`) is .7 or more, or
+    that of it and others that stand in for it, and two like trips at least, two in three of them,
+    had it (of what is essential or insurance: .5, and half of them); it was missed on a like trip.
+    What was wished for twice, or once much or badly, and is not owned comes last, without figures.
+    Nothing is missing from an empty list.
 
     Where no trip before is like this one, or they hardly are, what keeps warm, dry, lit, found,
     fed, healed or afloat and was along on .7 of all trips is named, too, and the warmest clothing
@@ -67,7 +72,8 @@ def forgotten_of(
     asked = asked_of(store, ahead, stays_at_home(store, ahead) if home is None else home)
     regret = settings_of(store).regret
     broken = unmended_by(store, ahead.trip.start_on)
-    named = [_weighed(asked, item, why, regret, broken) for item, why in _reasons(asked).items()]
+    reasons = _reasons(store, ahead, asked)
+    named = [_weighed(asked, item, why, regret, broken) for item, why in reasons.items()]
 
     def by_regret(one: MayBeMissing) -> tuple[bool, float, str]:
         item = one.item or ""
@@ -96,7 +102,7 @@ class _Reason:
     lifeline: str | None = None
 
 
-def _reasons(asked: ListAsked) -> dict[str, _Reason]:
+def _reasons(store: Store, ahead: TripAhead, asked: ListAsked) -> dict[str, _Reason]:
     """What is named and why, by item."""
     known, listed = asked.known, asked.listed
     needed = needed_by_list(asked)
@@ -119,7 +125,10 @@ def _reasons(asked: ListAsked) -> dict[str, _Reason]:
     missed = missed_at_home(asked.wishes, asked.gear, known)
     own = [item for item in standing_for(asked, open_, gone) if asked.gear[item]["owner"] is None]
     bare = lacking_lifelines(asked.gear, owned_listed, own, known, asked.nights, asked.mode)
-    open_ = sorted({*open_, *bare})
+    staying = {*owned_listed, *bare, *needed} - asked.home.items
+    left = left_with_cover(asked) | asked.borne
+    called = called_for(store, ahead, asked, staying, left - needed.keys())
+    open_ = sorted({*open_, *bare, *called})
     told = {one.kind for one in bare.values()}.intersection(WHOLE_SYSTEMS)
     system = frozenset(item for item in system if asked.gear[item]["system"] not in told)
     reasons: dict[str, _Reason] = {}
@@ -130,8 +139,11 @@ def _reasons(asked: ListAsked) -> dict[str, _Reason]:
         elif item in needed:
             user = needed[item]
             why = words.needed_by(asked.name(user), user in listed, along)
-            line = bare[item].kind if item in bare else None
-            reasons[item] = _Reason("needed_by", why, needed=True, lifeline=line)
+            line = bare.get(item) or called.get(item)
+            kind = line.kind if line is not None else None
+            reasons[item] = _Reason("needed_by", why, needed=True, lifeline=kind)
+        elif item in called:
+            reasons[item] = _in_weather(asked, called[item])
         elif item in system:
             name = asked.gear[item]["system"]
             why = words.system_missing(name, known.had_system(name), len(known.like))
@@ -221,6 +233,12 @@ def _bare(asked: ListAsked, lacks: Lifeline, needed: bool) -> _Reason:
     return replace(why, needed=needed, lifeline=lacks.kind)
 
 
+def _in_weather(asked: ListAsked, called: CalledFor) -> _Reason:
+    """Why a thing that keeps warm or dry is named, with the chance of its weather."""
+    others = [asked.name(other) for other in called.others]
+    return _Reason("weather", words.weather_calls(called.by, others), lifeline=called.kind)
+
+
 def _nearly_always(asked: ListAsked, item: str) -> _Reason:
     known = asked.known
     had = words.like_trips_had(known.of[item], len(known.like))
@@ -286,4 +304,6 @@ def _weighed(
         expected_regret=expected,
         lifeline=why.lifeline,
         broken=broken.get(item),
+        system=row["system"],
+        meaning=Meaning.of(row["meant_for"], row["cold_below_c"]),
     )

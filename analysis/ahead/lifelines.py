@@ -18,11 +18,13 @@ BY_NIGHT = ("shelter", "ground", "bedding", "sleep")
 """Nobody needs these on a day out."""
 WORN_TO_TRAVEL = ("afloat", "helmet")
 """What a boat or a bike asks for, whatever else the list has of its system."""
+IN_WEATHER = ("warm", "dry")
+"""What likely weather calls for (`called_for`)."""
 WHOLE_SYSTEMS = ("clothing", "fire", "food", "navigation", "safety")
 LIFELINES = (
     *WORN_TO_TRAVEL,
     *BY_NIGHT,
-    *("rain", "light", "water", "first_aid"),
+    *("rain", *IN_WEATHER, "light", "water", "first_aid"),
     *WHOLE_SYSTEMS,
 )
 """The order in which they are named."""
@@ -165,7 +167,8 @@ def lacking_lifelines(
         if things and not any(item in every for item in listed):
             had, _ = known.with_any(every)
             lacking[things[0]] = Lifeline(kind, things[0], tuple(things[1:]), had, len(known.like))
-    wanted = (k for k in LIFELINES if k != "sleep" and k not in WORN_TO_TRAVEL)
+    apart = ("sleep", *WORN_TO_TRAVEL, *IN_WEATHER)
+    wanted = (k for k in LIFELINES if k not in apart)
     for kind in (k for k in wanted if nights or k not in BY_NIGHT):
         every = [item for item, of in kind_of.items() if of == kind]
         alone = [item for item in every if _does_alone(gear[item])]

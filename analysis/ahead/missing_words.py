@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 
-from ..display.words import count, listing
+from ..display.words import count, listing, one_in
 from .along import Along
 from .lifelines import Lifeline
+from .weather import ConditionAhead
 
 NOTHING_LISTED = (
     "“{title}” has nothing on its list, so nothing can be missing from it: `tarebook new LOGBOOK "
@@ -97,6 +98,24 @@ def lifeline_missing(lacks: Lifeline, along: Along, others: Sequence[str]) -> st
     besides = f" You own {in_quotes(others)}, too." if others else ""
     this = asleep or f"this list has nothing of {lacks.kind.replace('_', ' ')}"
     return f"You own it, and {this}.{besides}"
+
+
+def weather_calls(by: ConditionAhead, others: Sequence[str]) -> str:
+    """Return how likely the weather is that it is meant for, and what else is owned for it.
+
+    "It is meant for cold nights: the chance of one that cold is about 9 in 10. Nothing like it is
+    on this list."
+    """
+    if by.chance is None:
+        raise ValueError("by: expected a condition with a chance, got one without")
+    word = by.condition.replace("_", " ")
+    meant, one = {"cold": ("cold nights", "one that cold"), "wet": ("wet days", "one")}.get(
+        by.condition, (word, "it")
+    )
+    odds = one_in(by.chance)
+    told = f"{one} is {odds}" if odds == "almost certain" else f"the chance of {one} is {odds}"
+    besides = f" You own {in_quotes(others)}, too." if others else ""
+    return f"It is meant for {meant}: {told}. Nothing like it is on this list.{besides}"
 
 
 def missed_on(titles: Sequence[str]) -> str:

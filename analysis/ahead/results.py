@@ -7,10 +7,13 @@ from typing import TYPE_CHECKING, Literal
 
 from ..stats.estimate import Estimate
 from ..store.trip_choice import TripChoice
+from ..usage.conditions import Meaning
 from ..wear.unmended import Unmended
 
 if TYPE_CHECKING:
     from .unlike import Unlike
+
+_ANY_WEATHER = Meaning()
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,10 +195,13 @@ class BatteryAhead:
     logged_days: int
 
 
-Why = Literal["like_trips", "system", "needed_by", "successor", "record", "missed", "wished"]
+Why = Literal[
+    "like_trips", "system", "needed_by", "weather", "successor", "record", "missed", "wished"
+]
 """Why a thing may be missing: like trips had it; its system is missing altogether; something on the
-list needs it; it took over from what was given up; none like it was before, and nearly all trips
-had it; it was missed at home; it was wished for and is not owned."""
+list needs it; it keeps warm or dry in weather that the trip likely brings; it took over from what
+was given up; none like it was before, and nearly all trips had it; it was missed at home; it was
+wished for and is not owned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,8 +212,9 @@ class MayBeMissing:
     such a trip has it, missing where no trip before is like it, as is what rests on it;
     ``p_needed``: that it is then needed; ``expected_regret``: their product times what going
     without costs. ``lifeline``: the kind of which the list has nothing (shelter, ground, bedding,
-    sleep, rain, light, water, first_aid, clothing, fire, food, navigation, safety), where that is
-    why. ``broken``: how it failed before, where no repair is noted.
+    sleep, rain, light, water, first_aid, clothing, fire, food, navigation, safety; warm or dry:
+    for weather that is likely), where that is why. ``broken``: how it failed before, where no
+    repair is noted. ``system`` and ``meaning`` as gear.csv has them.
     """
 
     rank: int
@@ -220,3 +227,5 @@ class MayBeMissing:
     expected_regret: float | None
     lifeline: str | None = None
     broken: Unmended | None = None
+    system: str | None = None
+    meaning: Meaning = _ANY_WEATHER

@@ -1,6 +1,6 @@
 """What may stay at home on the trip ahead, by the cull's own rules and within its evidence."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, replace
 
 from ..cull.culling import ask_on, left_by_verdict
@@ -36,6 +36,12 @@ class StaysHome:
     def items(self) -> frozenset[str]:
         """The things by item."""
         return frozenset(judged.about.item for judged in self.things)
+
+    def without(self, items: Collection[str]) -> "StaysHome":
+        """The same, but for what is to come along after all."""
+        things = tuple(judged for judged in self.things if judged.about.item not in items)
+        beside = {item: name for item, name in self.beside.items() if item not in items}
+        return replace(self, things=things, beside=beside)
 
 
 def leaving_odds(home: StaysHome) -> Estimate:

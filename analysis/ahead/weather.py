@@ -10,11 +10,13 @@ from ..store.rows import Store, ask
 from ..store.trip_choice import TripChoice
 from ..usage.conditions import Meaning, Seen
 from .packing import PackedThing
-from .results import TripAhead
+from .results import MayBeMissing, TripAhead
 
 _WARMEST_C = 60.0
 """No outlook is asked about a warmer low."""
 _ANY_FORECAST = ("shelter", "sleep", "rain")
+Part = tuple[str, float | None]
+"""A condition and, of cold, the night low in °C that is meant."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,10 +41,14 @@ class ConditionAhead:
 
 @dataclass(frozen=True, slots=True)
 class MeantFor:
-    """Things of a list that are meant for the same, and how likely each condition of it is."""
+    """Things of a list that are meant for the same, and how likely each condition of it is.
+
+    ``missing``: names of what is meant for it and may be missing from the list.
+    """
 
     conditions: tuple[ConditionAhead, ...]
     names: tuple[str, ...]
+    missing: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,33 +75,55 @@ def rain_before(store: Store, ahead: TripAhead) -> RainBefore:
 
 
 def meant_for_weather(
-    store: Store, ahead: TripAhead, things: Iterable[PackedThing], camps: CampsOff | None = None
+    store: Store,
+    ahead: TripAhead,
+    things: Iterable[PackedThing],
+    camps: CampsOff | None = None,
+    missing: Iterable[MayBeMissing] = (),
 ) -> tuple[MeantFor, ...]:
     """What of a list is meant for certain weather, by what it is meant for: the likeliest first.
 
-    Shelter, sleep and rain gear is not among it: no forecast makes a list do without them. The
-    normals are taken to be as much colder as ``camps`` were.
+    What may be ``missing`` from it keeps its place here. Shelter, sleep and rain gear is not among
+    it: no forecast makes a list do without them. The normals are taken to be as much colder as
+    ``camps`` were.
     """
-    choice, colder_c = ahead.trip, -camps.taken_c if camps is not None else 0.0
-    rows = ask(store, "ahead/conditions_seen", trips=[trip.trip for trip in ahead.like])
-    seen = {(r["condition"], r["cold_below_c"]): Seen(r["known"], r["met"]) for r in rows}
     by_meaning: dict[Meaning, dict[str, None]] = {}
     for each in things:
         if each.meaning.words and each.thing.system not in _ANY_FORECAST:
             by_meaning.setdefault(each.meaning, {})[each.thing.name] = None
-    groups = []
-    for meaning, names in by_meaning.items():
-        conditions = tuple(
-            _condition(
-                store, choice, word, below_c, seen.get((word, below_c), Seen(0, 0)), colder_c
-            )
-            for word, below_c in _parts(meaning)
+    lacking: dict[Meaning, list[str]] = {}
+    for one in missing:
+        if one.meaning.words and one.system not in _ANY_FORECAST:
+            lacking.setdefault(one.meaning, []).append(one.what)
+    meanings = list(dict.fromkeys((*by_meaning, *lacking)))
+    every = [part for meaning in meanings for part in parts_of(meaning)]
+    known = condition_chances(store, ahead, every, camps)
+    groups = [
+        MeantFor(
+            tuple(known[part] for part in parts_of(meaning)),
+            tuple(by_meaning.get(meaning, ())),
+            tuple(lacking.get(meaning, ())),
         )
-        groups.append(MeantFor(conditions, tuple(names)))
+        for meaning in meanings
+    ]
     return tuple(sorted(groups, key=_order))
 
 
-def _parts(meaning: Meaning) -> list[tuple[str, float | None]]:
+def condition_chances(
+    store: Store, ahead: TripAhead, parts: Iterable[Part], camps: CampsOff | None = None
+) -> dict[Part, ConditionAhead]:
+    """How likely the trip brings each of these conditions, as `meant_for_weather` tells it."""
+    choice, colder_c = ahead.trip, -camps.taken_c if camps is not None else 0.0
+    rows = ask(store, "ahead/conditions_seen", trips=[trip.trip for trip in ahead.like])
+    seen = {(r["condition"], r["cold_below_c"]): Seen(r["known"], r["met"]) for r in rows}
+    return {
+        part: _condition(store, choice, *part, seen.get(part, Seen(0, 0)), colder_c)
+        for part in dict.fromkeys(parts)
+    }
+
+
+def parts_of(meaning: Meaning) -> list[Part]:
+    """The conditions of a meaning, each with the low that is meant where it is cold."""
     return [
         (word, meaning.cold_below_c if word == "cold" else None) for word in sorted(meaning.words)
     ]
@@ -123,4 +151,4 @@ def _condition(
 
 def _order(group: MeantFor) -> tuple[float, tuple[str, ...]]:
     chances = [each.chance for each in group.conditions if each.chance is not None]
-    return -max(chances, default=0.0), group.names
+    return -max(chances, default=0.0), group.names or group.missing

@@ -1,6 +1,7 @@
 """Limits and chances of cold in plain words, the same on every page."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from ..display.words import (
     SPACE,
@@ -131,11 +132,23 @@ def in_warmer_set(ahead: ColdAhead) -> str:
 
 
 def warmer_to_take(ahead: ColdAhead) -> str | None:
-    """The name of a warmer set at home that is to come along; None where the list's will do."""
-    best = next((one for one in ahead.sets if one.told is not None), None)
-    if warmer_set(ahead) is None or best is None or best.on_list or ahead.told is None:
+    """The name of a warmer set at home that is to come along; None where the list's will do.
+
+    What a list lacks a mat for, or has broken, is judged as if it were whole: it is no warmer.
+    """
+    judged = _as_whole(ahead)
+    best = next((one for one in judged.sets if one.told is not None), None)
+    if warmer_set(judged) is None or best is None or best.on_list or judged.told is None:
         return None
-    return best.limit.system.rated_name if ahead.told.p_any.value >= TAKE_WARMER else None
+    likely = judged.told.p_any.value >= TAKE_WARMER
+    return best.limit.system.rated_name if likely else None
+
+
+def _as_whole(ahead: ColdAhead) -> ColdAhead:
+    """The same trip as if its list lacked nothing and all of it were sound."""
+    if ahead.told is not None or ahead.if_whole is None:
+        return ahead
+    return replace(ahead, chance=ahead.if_whole, lacking=(), unmended=())
 
 
 def in_warmest_owned(ahead: ColdAhead) -> str:
@@ -294,6 +307,16 @@ def if_whole(ahead: ColdAhead) -> str:
     if broken:
         sentences.append("Mend what is broken, or take another.")
     return " ".join(sentences)
+
+
+def with_what_it_lacks(ahead: ColdAhead) -> str:
+    """ "with a sound mat": with what a chance is judged of a list without; blank if it is whole."""
+    if ahead.unmended:
+        return "with a complete and sound set" if ahead.lacking else "once it is mended"
+    if not ahead.lacking:
+        return ""
+    mats = all(one.is_mat for one in ahead.lacking)
+    return "with a sound mat" if mats else "with a complete set"
 
 
 def _would_be(chance: TooColdChance) -> str:

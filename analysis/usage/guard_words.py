@@ -1,6 +1,7 @@
 """Names that mean safety or protection, whatever system a thing was filed under."""
 
 import re
+from collections.abc import Mapping
 
 from ...tripdata.names import folded
 
@@ -19,9 +20,11 @@ _BESIDE = re.compile(
 """Words of what goes with an aid or a helmet, and is none (common practice)."""
 _NO_SHELL = re.compile(
     r"trousers?\b|pants\b|legs\b|leggings|\bchaps|skirt|\bkilt|gaiter|glove|mitt|over.?shoe|\bshoe"
-    r"|\bboots?\b|\bsocks?\b|\bhat\b|\bcap\b|cover|umbrella"
+    r"|\bboots?\b|\bsocks?\b|\bhat\b|\bcap\b|cover"
 )
 """Words of rain gear that leaves the upper body wet (common practice)."""
+_HELD = re.compile(r"umbrella|parasol")
+"""Words of what is held over it, and needs a hand and calm air (common practice)."""
 _DRESSES = re.compile(r"first.?aid|\bkit\b|pouch|dressing|bandage|gauze|tourniquet")
 """Words of what a wound is seen to with (common practice)."""
 _SAFETY = re.compile(
@@ -89,8 +92,23 @@ def is_helmet(item: str, name: str) -> bool:
 
 
 def is_upper_shell(item: str, name: str) -> bool:
-    """Whether rain gear keeps the upper body dry, as far as no word of its names says otherwise."""
+    """Whether rain gear keeps the upper body dry, as far as no word of its names says otherwise.
+
+    What is held over it does not.
+    """
+    return _HELD.search(_words(item, name)) is None and shields_upper_body(item, name)
+
+
+def shields_upper_body(item: str, name: str) -> bool:
+    """Whether rain gear is over the upper body, worn or held, as far as its names tell."""
     return _NO_SHELL.search(_words(item, name)) is None
+
+
+def upper_body_of(names: Mapping[str, str]) -> frozenset[str]:
+    """Of rain gear, by item its name, what keeps the upper body dry, else what is held over it."""
+    shells = [item for item, name in names.items() if is_upper_shell(item, name)]
+    over = (item for item, name in names.items() if shields_upper_body(item, name))
+    return frozenset(shells or over)
 
 
 def sees_to_wounds(item: str, name: str) -> bool:

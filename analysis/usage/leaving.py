@@ -14,6 +14,7 @@ from ..store.scope import Scope
 from ..store.trip_choice import TripChoice
 from . import keep_rules
 from .cold_odds import TripsAhead
+from .guard_words import upper_body_of
 from .items import Usage, usage
 from .keep_rules import Circumstances
 from .trip_range import TripToCome, months_of
@@ -83,6 +84,7 @@ def circumstances(
 def _relied_on(store: Store, counted: Usage, trips: list[str]) -> tuple[frozenset[str], ...]:
     """Sets of things of which one must stay, of the list of each trip to come.
 
+    Of its rain gear one over the upper body must, too (`upper_body_of`).
     A trip without a list of its own is packed from what is owned: there one of light must stay, as
     one of the other systems must in any case.
     """
@@ -91,6 +93,9 @@ def _relied_on(store: Store, counted: Usage, trips: list[str]) -> tuple[frozense
     systems = [*ESSENTIAL_SYSTEMS, "light"]
     rows = ask(store, "usage/relied_on", trips=trips, systems=systems)
     sets = {frozenset(row["items"]) for row in rows}
+    names = {row["item"]: row["name"] for row in ask(store, "store/gear_today")}
+    rain = [row["items"] for row in rows if row["system"] == "rain"]
+    sets |= {upper_body_of({item: names[item] for item in items}) for items in rain}
     listed = ask(store, "usage/with_a_list", trips=trips)
     if len(listed) < len(trips):
         lights = [u.about for u in counted.items if u.about.system == "light"]

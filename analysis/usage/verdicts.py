@@ -15,6 +15,7 @@ from ...tripdata.contract import ESSENTIAL_SYSTEMS
 from ..stats.beta_binomial import bare_bound, chances_to_tell
 from ..stats.constants import TAILS
 from .costs import cost_of, limit_of
+from .guard_words import is_upper_shell, shields_upper_body, upper_body_of
 from .items import Counts, Item, ItemUsage, Usage
 from .keep_rules import NOTHING_KNOWN, Circumstances, Hold, HoldWhy, holds_on, users_of
 
@@ -214,10 +215,11 @@ def stands_for(judged: Judged, others: Iterable[Judged]) -> Judged | None:
     """What does the work of a thing that is left at home: it may be left only beside that.
 
     Of shelter, sleep, water, rain, and of what is meant for wet or cold: the heaviest thing of its
-    system that stays, is meant for the same, and is one to rely on. None where there is no such
-    thing, and for anything else.
+    system that stays, is meant for the same, and is one to rely on; of what is over the upper body
+    in rain only a jacket, poncho or cape. None where there is no such thing, and for anything else.
     """
     about = judged.about
+    over_body = about.system == "rain" and shields_upper_body(about.item, about.name)
     if about.system not in ESSENTIAL_SYSTEMS and about.meaning.words.isdisjoint(_WEATHER):
         return None
 
@@ -226,6 +228,8 @@ def stands_for(judged: Judged, others: Iterable[Judged]) -> Judged | None:
         own = not its.insurance and its.owner is None and its.carried_as != "consumable"
         same = not words or not about.meaning.words or bool(words & about.meaning.words)
         stays = other.verdict not in (None, "leave") and its.item != about.item
+        if over_body and not is_upper_shell(its.item, its.name):
+            return False
         return stays and own and same and its.system == about.system
 
     able = [other for other in others if does_its_work(other)]
@@ -247,8 +251,9 @@ def one_must_stay(
 
     Such a set is what one owns of the system to rely on: insurance is no more than a second line,
     what is borrowed goes back, and consumables run out. Where there is no such thing, it is all
-    that is no insurance, else all. Of what a trip to come has on its list one must stay as well,
-    and of light there.
+    that is no insurance, else all. Of rain gear one over the upper body must stay as well
+    (`upper_body_of`): trousers do not stand in for it. Of what a trip to come has on its list one
+    must stay as well, and of light there.
     """
     here = list(items)
     sets = []
@@ -260,6 +265,9 @@ def one_must_stay(
         if every:
             rest = [i for i in every if not i.insurance]
             sets.append(frozenset(i.item for i in own or rest or every))
+            if system == "rain":
+                names = {i.item: i.name for i in own or rest or every}
+                sets += [upper for upper in [upper_body_of(names)] if upper]
     known = {i.item for i in here}
     # What is on a list and has no record is advised against by nobody: it stays.
     return sets + [listed for listed in around.relied_on if listed and listed <= known]

@@ -180,11 +180,13 @@ def _about(each: PackedThing, data: BeforeTrip, display: Display, amount: str) -
     if amount:
         on_list = f"{about} on the list" if each.row_g is not None else about
         return f"{on_list}. {amount}" if on_list else amount
-    if cold.told is None or cold.limit is None or item != cold.limit.system.rated_item:
+    judged = cold.told or cold.if_whole
+    if judged is None or cold.limit is None or item != cold.limit.system.rated_item:
         return about
-    if cold.told.p_any.value < TAKE_WARMER:
+    if judged.p_any.value < TAKE_WARMER:
         return about
-    return f"{about}, chance of a too cold night in it {one_in(cold.told.p_any.value)}"
+    whole = "" if cold.told is not None else f" {cold_words.with_what_it_lacks(cold)}"
+    return f"{about}, chance of a too cold night in it{whole} {one_in(judged.p_any.value)}"
 
 
 def _stays_on(each: PackedThing, page: "BeforeTripPage") -> bool:
@@ -224,14 +226,22 @@ def _weather_table(
                 [say.condition_name(each, display) for each in group.conditions], last="or"
             ),
             "odds": "; ".join(say.condition_odds_words(each, camps) for each in group.conditions),
-            "things": listed(group.names),
+            "things": _on_it_or_not(group),
         }
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
     caption = "What the weather may call for, all of which stays on the list"
+    if any(group.missing for group in groups):
+        caption = "What the weather may call for: what is on the list stays on it"
     noun, nouns = "kind of weather", "kinds of weather"
     return Table.of(columns, rows, noun, nouns=nouns, caption=caption, fold_after=0, stacks=True)
+
+
+def _on_it_or_not(group: MeantFor) -> str:
+    """What of it is on the list, and what is not yet."""
+    lacks = f"not on it yet: {listed(group.missing)}" if group.missing else ""
+    return "; ".join(filter(None, (listed(group.names), lacks)))
 
 
 def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
