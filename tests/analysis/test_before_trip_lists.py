@@ -334,6 +334,19 @@ def test_weights_of_bags_are_those_of_what_has_a_box(demo: Any) -> None:
             assert told == pytest.approx(sum(e.row_g or 0.0 for e in kept) / 1000, abs=0.00501)
 
 
+def test_sides_are_compared_by_what_has_a_box_as_their_heads_are(demo: Any) -> None:
+    page = read(demo, "2027-05-larkspur-flat")
+    heads = dict(head.split(": ") for head in lists_of(page.packing()) if ":" in head)
+    left, right = (float(heads[f"{side} pannier"].split()[0]) for side in ("Left", "Right"))
+    assert (left, right) == (4.00, 5.03)
+    care = plain(page.packing().caution or "")
+    assert f"“Right pannier” holds {right - left:.2f} kg more than “Left pannier”." in care
+    # What could stay at home counts against a limit of one's own, and that is said.
+    assert page.data is not None
+    limits = points(page)["Your limits"]
+    assert limits.startswith("“Seat pack” holds 3.07 kg without its own weight as listed, ")
+
+
 def test_food_and_fuel_are_packed_by_what_the_trip_takes_not_by_the_list_alone(demo: Any) -> None:
     """The same amounts as at the head, where they are to be taken, and in the list of chores."""
     page = read(demo, "2027-05-larkspur-flat")
@@ -419,3 +432,22 @@ def test_two_sides_that_differ_are_told_by_name(store: Any, right: int, told: bo
     apart = f"“Right side bag” holds {(right - 1_000_000) // 1000} g more than “Left side bag”."
     assert (apart in care) is told
     assert "both sides about even" in care
+
+
+def test_sides_with_bags_that_are_weighed_are_compared_with_them(store: Any) -> None:
+    things = [
+        gear("left-bag", "bags", 800_000, name="Left bag"),
+        gear("right-bag", "bags", 800_000, name="Right bag"),
+        gear("pot", "cook", 1_000_000),
+        gear("books", "leisure", 1_500_000),
+    ]
+    rows = [carried("next", "left-bag"), carried("next", "right-bag")]
+    rows += [carried("next", "pot", bag="left bag"), carried("next", "books", bag="right bag")]
+    fill(store, {"gear": things, "trip": [plan(mode="bike")], "carried": rows})
+    page = read(store)
+    heads = [head for head in lists_of(page.packing()) if "bag" in head]
+    assert heads == [
+        "Left bag: 1.80 kg with the bag itself",
+        "Right bag: 2.30 kg with the bag itself",
+    ]
+    assert "“Right bag” weighs 500 g more than “Left bag”." in plain(page.packing().caution or "")

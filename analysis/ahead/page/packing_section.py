@@ -1,8 +1,10 @@
 """The list to pack by: what is not on it yet, then each bag, a box to tick beside each thing."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ....tripdata.names import folded
 from ...cold import words as cold_words
 from ...cold.camps import CampsOff
 from ...cold.words import TAKE_WARMER
@@ -14,6 +16,7 @@ from ...display.thing_names import in_marks, listed
 from ...display.words import Display, count, label, listing, one_in, quoted, sum_mass, thing_mass
 from ...store.scope import may_go_afloat
 from ...store.trip_choice import TripChoice
+from ...weigh_up.bags import BagLoad
 from ...weigh_up.words import uneven_sides
 from ..before_trip import BeforeTrip
 from ..packing import PackedGroup, PackedThing, Packing
@@ -75,8 +78,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
     systems = {each.thing.system for each in rows}
     afloat = may_go_afloat([page.data.ahead.trip.mode], systems)
     care += [BOAT_LOAD_CARE, WATER_CARE] if afloat else []
-    bags = page.data.load.bags
-    care += uneven_sides(bags, display) if bags is not None else []
+    care += uneven_sides(_sides(groups, page), display)
     return Section(
         PACK,
         _head(packing, page.data.ahead.trip, page),
@@ -258,6 +260,34 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
 def _like(packing: Packing) -> str:
     many = len(packing.like)
     return "the one like trip" if many == 1 else f"{many} like trips"
+
+
+def _sides(
+    groups: Sequence[PackedGroup], page: "BeforeTripPage"
+) -> Iterator[tuple[BagLoad, BagLoad]]:
+    """The bags of two sides, each by its name and weight as its heading has them."""
+    bags = page.data.load.bags if page.data is not None else None
+    by_name = {folded(group.name): group for group in groups if group.kind == "bag"}
+    for one, other in bags.pairs if bags is not None else ():
+        if {folded(one.name), folded(other.name)} <= by_name.keys():
+            yield (
+                _with_boxes(one, by_name[folded(one.name)], page),
+                _with_boxes(other, by_name[folded(other.name)], page),
+            )
+
+
+def _with_boxes(load: BagLoad, group: PackedGroup, page: "BeforeTripPage") -> BagLoad:
+    """A bag with what of it has a box alone."""
+    boxed = [each for each in group.things if _stays_on(each, page)]
+    mg = {id(each): round((each.row_g or 0.0) * 1000) for each in boxed}
+    itself = [mg[id(each)] for each in boxed if not each.thing.bag]
+    return replace(
+        load,
+        name=f"{load.name[:1].upper()}{load.name[1:]}",
+        contents_mg=sum(mg.values()) - sum(itself),
+        itself_mg=sum(itself) if itself else None,
+        unweighed=sum(each.row_g is None for each in boxed),
+    )
 
 
 def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:
