@@ -8,6 +8,9 @@ from .words import count, quoted
 _NAMED = 3
 """So few things of a folded list are named in its line."""
 
+_AT_ONCE = 4
+"""A list of so many parts or fewer is broken once alone: two parts stand in a column each."""
+
 
 @dataclass(frozen=True)
 class Task:
@@ -40,7 +43,8 @@ class Checklist:
     that browser; without it lasts as long as the page is open.
 
     ``part``: so many tasks stay together where the page breaks into columns; a longer list then
-    says its heading again. 0 keeps all of them together. ``folds``: on a page with scripting it
+    says its heading again, up to four times as long once alone, so that one column does not have
+    it twice. 0 keeps all of them together. ``folds``: on a page with scripting it
     begins as its heading with the number of its things, until the reader opens it; it is printed
     whole all the same. ``names_few``: of three things or fewer that heading has the names.
     """
@@ -61,6 +65,8 @@ class Checklist:
         if not self.tasks:
             return ""
         parts = -(-len(self.tasks) // self.part) if self.part else 1
+        if parts <= _AT_ONCE:
+            parts = min(parts, 2)
         size = -(-len(self.tasks) // parts)
         named, shown = f"<h3>{escape(self.heading)}</h3>", []
         # On paper the heading must stay with the first part, which that of a fold does not.

@@ -65,6 +65,10 @@ def number(value: Any, decimals: int = 0, *, signed: bool = False) -> str:
     return text.replace("-", MINUS)
 
 
+_HALF_MG_G = 0.000501
+"""What is typed in another unit is stored to the milligram: it is off by half of one at most."""
+
+
 @dataclass(frozen=True)
 class Scale:
     """One unit on display: shown = SI value * factor + offset, with so many decimals."""
@@ -104,8 +108,18 @@ class Scale:
 
 
 def thing_mass(g: Any, display: Display) -> str:
-    """Return the mass of one thing of a list: in ounces all along, so that they compare."""
-    return mass(g, display) if display.mass == "g" else small_mass(display).text(g)
+    """Return the mass of one thing of a list: in ounces all along, so that they compare.
+
+    Of what was weighed to a hundredth of an ounce that is shown: "19.75 oz". It is stored in whole
+    milligrams, and told by them.
+    """
+    if display.mass == "g" or is_missing(g):
+        return mass(g, display)
+    scale = small_mass(display)
+    typed = replace(scale, decimals=scale.decimals + 1)
+    off_g = [abs(each.rounded(float(g)) - float(g)) for each in (scale, typed)]
+    is_typed = off_g[0] > _HALF_MG_G >= off_g[1]
+    return (typed if is_typed else scale).text(g)
 
 
 def sum_mass(g: Any, display: Display, *, at_least: bool = False) -> str:

@@ -15,6 +15,8 @@ OF_VEHICLES = ("boat", "bike")
 """Systems of vehicles, whose things may be base weight or the vehicle's."""
 
 
+WITHOUT_VEHICLES = "All but bike and boat"
+"""The name of what of all that is owned is left without them."""
 _WORN_TO_RIDE = "helmet"
 
 
@@ -191,6 +193,19 @@ class WeighUp:
         return self._total("Base weight", lambda row: row.carried_as == "base")
 
     @property
+    def without_vehicles(self) -> Total | None:
+        """All but bike and boat of everything that is owned; None where that cannot be told.
+
+        Where nothing is marked as a vehicle's, that says nothing of how a bike or boat is carried:
+        it then goes by their systems, and where all is of the system other, by nothing.
+        """
+        if any(row.carried_as == "vehicle" for row in self.rows):
+            return self.skin_out
+        if all(row.system == "other" for row in self.rows):
+            return None
+        return self._total(WITHOUT_VEHICLES, lambda row: row.system not in OF_VEHICLES)
+
+    @property
     def carried(self) -> Total:
         """All of it, the vehicle's included."""
         return self._total("All, bike and boat included", lambda row: True)
@@ -249,10 +264,16 @@ class WeighUp:
 
     def telling_totals(self) -> tuple[Total, ...]:
         """The same without what repeats another: no bags as base, nothing of a vehicle's."""
-        ways = {row.carried_as for row in self.rows}
+        fixed = any(row.carried_as == "vehicle" for row in self.rows)
         bags = any(row.carried_as == "base" and row.system == "bags" for row in self.rows)
-        repeats = {self.without_bags.name: not bags, self.carried.name: "vehicle" not in ways}
-        return tuple(total for total in self.fair_totals() if not repeats.get(total.name, False))
+        totals = list(self.fair_totals())
+        if self.trip is None:
+            # Nobody carries all that they own, so that nothing of it is from the skin out.
+            fixed = fixed or any(row.system in OF_VEHICLES for row in self.rows)
+            left = self.without_vehicles
+            totals[-2:-1] = [left] if left else []
+        repeats = {self.without_bags.name: not bags, self.carried.name: not fixed}
+        return tuple(total for total in totals if not repeats.get(total.name, False))
 
     def fair_totals(self) -> tuple[Total, ...]:
         """The totals that are told, each under its name, base weight first, all of it last."""

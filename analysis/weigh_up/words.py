@@ -1,7 +1,6 @@
 """What is said of a list that is empty, not all weighed, or over its owner's limits."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
 from types import MappingProxyType
 
 from ...tripdata.names import folded
@@ -73,7 +72,8 @@ def not_weighed(weighed: WeighUp) -> tuple[str, ...]:
 def limit_words(bags: Bags, display: Display, stays: StaysByBag = NOTHING_STAYS) -> list[str]:
     """Which bags hold more than their owner's limit, and that a rack carries the bag, too.
 
-    ``stays``: what of a bag could stay at home, by its name in lower case: that is named first.
+    ``stays``: what of a bag could stay at home, by its name in lower case: that is named first, and
+    that it counts as listed is said.
     """
     sentences = []
     for load in bags.loads:
@@ -83,6 +83,8 @@ def limit_words(bags: Bags, display: Display, stays: StaysByBag = NOTHING_STAYS)
         # As its heading has it.
         name = f"{load.name[:1].upper()}{load.name[1:]}"
         holds = f"“{name}” holds {mass(load.contents_mg / 1000, display)} without its own weight"
+        if folded(load.name) in stays:
+            holds = f"{holds} as listed"
         if load.over_mg:
             over = mass_apart(load.contents_mg / 1000, load.limit_mg / 1000, display)
             sentences.append(f"{holds}, {over} over your limit of {limit}.")
@@ -122,21 +124,33 @@ def sides_words(one: BagLoad, other: BagLoad, display: Display) -> str:
     return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
 
 
-def uneven_sides(bags: Bags, display: Display) -> list[str]:
+def uneven_sides(pairs: Iterable[tuple[BagLoad, BagLoad]], display: Display) -> list[str]:
     """Of each pair whose sides differ by more than a tenth of the heavier one, by how much.
 
-    From there on it is told, which limits nothing (common practice, no published source).
+    From there on it is told, which limits nothing (common practice, no published source). A side
+    is its contents, with the bag itself where that is weighed; from 1 kg or 1 lb on what is told is
+    the difference of what is shown of them.
     """
-    return [
-        sides_words(_as_headed(one), _as_headed(other), display)
-        for one, other in bags.pairs
-        if 1000 * _apart(one, other, display) > _UNEVEN * max(one.contents_mg, other.contents_mg)
-    ]
+    sentences = []
+    for pair in pairs:
+        light, heavy = sorted(pair, key=_side_mg)
+        light_mg, heavy_mg = _side_mg(light), _side_mg(heavy)
+        if heavy_mg - light_mg <= _UNEVEN * heavy_mg:
+            continue
+        apart = mass_apart(heavy_mg / 1000, light_mg / 1000, display)
+        if light.unweighed or heavy.unweighed:
+            sentences.append(
+                f"What is weighed in “{heavy.name}” is {apart} more than in “{light.name}”; not "
+                "all of it is weighed."
+            )
+            continue
+        verb = "holds" if light.itself_mg is None and heavy.itself_mg is None else "weighs"
+        sentences.append(f"“{heavy.name}” {verb} {apart} more than “{light.name}”.")
+    return sentences
 
 
-def _as_headed(load: BagLoad) -> BagLoad:
-    """A bag by its name as its heading has it."""
-    return replace(load, name=f"{load.name[:1].upper()}{load.name[1:]}")
+def _side_mg(load: BagLoad) -> int:
+    return load.contents_mg + (load.itself_mg or 0)
 
 
 def _apart(one: BagLoad, other: BagLoad, display: Display) -> float:

@@ -77,3 +77,12 @@ def test_a_list_that_folds_begins_as_its_heading_and_stands_open_without_scripti
     assert "<img" not in html
     assert "<details" not in Checklist(NAME, tasks).html()
     assert Checklist(NAME, (), folds=True).html() == ""
+
+
+def test_a_list_is_said_again_once_until_it_is_very_long() -> None:
+    """Two parts of it may stand in one column, and three would have the heading there twice."""
+    for many, again in ((12, 0), (13, 1), (30, 1), (48, 1), (60, 4)):
+        tasks = tuple(Task(f"thing {n}") for n in range(many))
+        html = Checklist("Handlebar bag: 2.31 kg", tasks, part=12).html()
+        assert html.count("Handlebar bag, continued") == again
+        assert html.count("<li>") == many

@@ -509,3 +509,32 @@ def test_all_that_is_yours_has_nothing_borrowed_and_is_no_sum_of_what_is_left(
     assert "What is left of all that is yours" in totals(left)
     fill(connection, {"gear": things[:3]})
     assert "All, bike and boat included" in totals(read(connection))
+
+
+def totals_of(page: WeighUpPage) -> dict[str, str]:
+    table = page.totals().table
+    assert table is not None
+    return {row["name"]: told(row["weight"]) for row in table.rows}
+
+
+def test_without_any_mark_all_but_bike_and_boat_goes_by_their_systems(tmp_path: Path) -> None:
+    """50.35 lb with a bike of 25.69 lb and a boat of 9.33 lb leave 15.33 lb (arithmetic)."""
+    head = "item,name,system,weight_lb\n"
+    rows = (
+        "bike,Bike,bike,25.69\nraft,Raft,boat,9.33\ntent,Tent,shelter,10.33\nquilt,Quilt,sleep,5\n"
+    )
+    settings = {"tarebook.toml": '[display]\nmass = "oz"\n'}
+    page = page_of(tmp_path, {"gear.csv": head + rows, **settings})
+    totals = totals_of(page)
+    assert totals["All but bike and boat"] == "15.33 lb"
+    assert totals["Base weight"] == totals["All, bike and boat included"] == "50.35 lb"
+    # What is marked goes by its mark: a boat that is carried as a load is one.
+    marked = head.replace("weight", "carried_as,weight")
+    ways = rows.replace(",bike,", ",bike,vehicle,").replace(",boat,", ",boat,base,")
+    ways = ways.replace("shelter,", "shelter,,").replace("sleep,", "sleep,,")
+    page = page_of(tmp_path, {"gear.csv": marked + ways, **settings})
+    assert totals_of(page)["All but bike and boat"] == "24.66 lb"
+    # Where no thing has a system of its own either, nobody can tell.
+    names = "item,name,system,weight_lb\nbike,Bike,other,25.69\ntent,Tent,other,10.33\n"
+    page = page_of(tmp_path, {"gear.csv": names, **settings})
+    assert totals_of(page) == {"Base weight": "36.02 lb"}

@@ -11,6 +11,19 @@ US = Display(mass="oz", temperature="f", distance="mi")
 S = "\u202f"
 
 
+@pytest.mark.outside("published", "NIST Handbook 44, appendix C", "1 oz is 28.349523125 g")
+@pytest.mark.parametrize(
+    ("oz", "shown"), [(19.75, "19.75 oz"), (3.05, "3.05 oz"), (3.1, "3.1 oz"), (7, "7.0 oz")]
+)
+def test_a_thing_is_as_heavy_as_it_was_typed(oz: float, shown: str) -> None:
+    """It is stored in whole milligrams, which are a little more or less."""
+    stored_g = round(oz * 28349.523125) / 1000
+    assert words.thing_mass(stored_g, US) == shown.replace(" ", S)
+    # What was weighed in grams is no hundredth of an ounce.
+    assert words.thing_mass(560.0, US) == "19.8 oz".replace(" ", S)
+    assert words.thing_mass(None, US) == "not known"
+
+
 @pytest.mark.outside(
     "published",
     "NIST Handbook 44, appendix C",

@@ -184,6 +184,13 @@ def why_at_least(need: Need) -> str:
     )
 
 
+def least_alone(need: Need) -> str:
+    """That of a least alone it is not known whether it is enough, as a clause."""
+    if need.basis == "at_least":
+        return f"{_NOT_KNOWN[:1].lower()}{_NOT_KNOWN[1:]}"
+    return f"how often that is enough {_ON_THIS}"
+
+
 def nine_in_ten(need: Need) -> str:
     """ "enough on nine such trips in ten, going by 9 trips"; of few `few_trips` says how many."""
     if few_trips(need):
@@ -258,8 +265,8 @@ def on_the_list(need: Need, data: BeforeTrip, display: Display) -> tuple[str, ..
     if need.on_list is None:
         return ()
     of_use = amount(need.on_list, need, display)
-    whole_g = _listed_g(need, data.packing)
-    if whole_g is not None and whole_g - need.on_list > _CAN_G:
+    whole_g = with_can_g(need, data.packing)
+    if whole_g is not None:
         whole = amount(whole_g, need, display)
         done = "burnt" if need.item is not None else "used"
         has = f"The list has {whole} with can or bottle; {of_use} can be {done}"
@@ -281,11 +288,16 @@ def _beside_least(need: Need) -> str:
     return "more" if need.basis == "at_least" else "no less"
 
 
-def _listed_g(need: Need, packing: Packing) -> float | None:
-    """What the list has of it as it is packed, fuel with its can; missing if not weighed."""
+def with_can_g(need: Need, packing: Packing) -> float | None:
+    """What the list has of it as it is packed, with its can or bottle, in g.
+
+    Missing if it is not weighed, or is no more than can be eaten or burnt.
+    """
     of_it = [each.row_g for each in packing.things if is_row_of(need, each)]
     known = [g for g in of_it if g is not None]
-    return sum(known) if need.unit == "g" and len(known) == len(of_it) else None
+    if need.unit != "g" or need.on_list is None or len(known) < len(of_it):
+        return None
+    return sum(known) if sum(known) - need.on_list > _CAN_G else None
 
 
 def is_row_of(need: Need, each: PackedThing) -> bool:
@@ -361,8 +373,7 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
     """
     take = f"{amount_up(need.take_for_9_in_10, need, display)} is {NINE_IN_TEN}"
     if need.at_least is not None:
-        why = _NOT_KNOWN if need.basis == "at_least" else f"how often that is enough {_ON_THIS}"
-        take = f"{_take(need, display)}; {why[:1].lower()}{why[1:]}"
+        take = f"{_take(need, display)}; {least_alone(need)}"
     if need.basis == "practice":
         # Of such trips of one's own nothing is known.
         practice = common_practice(need, display).partition(": ")[2]
@@ -370,7 +381,6 @@ def to_buy(need: Need, packing: Packing, display: Display) -> str:
     if need.on_list is None:
         return take
     has = amount(need.on_list, need, display)
-    whole_g = _listed_g(need, packing)
-    if whole_g is not None and whole_g - need.on_list > _CAN_G:
+    if with_can_g(need, packing) is not None:
         return f"{take}; {has} of what the list has can be burnt"
     return f"{take}; the list has {has}"

@@ -1,8 +1,10 @@
 """The list to pack by: what is not on it yet, then each bag, a box to tick beside each thing."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from ....tripdata.names import folded
 from ...cold import words as cold_words
 from ...cold.camps import CampsOff
 from ...cold.words import TAKE_WARMER
@@ -14,14 +16,15 @@ from ...display.thing_names import in_marks, listed
 from ...display.words import Display, count, label, listing, one_in, quoted, sum_mass, thing_mass
 from ...store.scope import may_go_afloat
 from ...store.trip_choice import TripChoice
+from ...weigh_up.bags import BagLoad
 from ...weigh_up.words import uneven_sides
 from ..before_trip import BeforeTrip
 from ..packing import PackedGroup, PackedThing, Packing
-from ..results import Need
 from ..unlike import of_trips_before
 from ..weather import MeantFor
 from . import amount_words as much
 from . import words as say
+from .sheet_words import PackAmount, pack_amount
 
 if TYPE_CHECKING:
     from .page import BeforeTripPage
@@ -56,7 +59,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
             tuple(
                 Task(
                     say.thing_name(each),
-                    _about(each, page.data, display, amounts.get(id(each), "")),
+                    _about(each, page.data, display, amounts.get(id(each))),
                     box=_stays_on(each, page),
                 )
                 for each in group.things
@@ -75,8 +78,7 @@ def packing_section(page: "BeforeTripPage") -> Section:
     systems = {each.thing.system for each in rows}
     afloat = may_go_afloat([page.data.ahead.trip.mode], systems)
     care += [BOAT_LOAD_CARE, WATER_CARE] if afloat else []
-    bags = page.data.load.bags
-    care += uneven_sides(bags, display) if bags is not None else []
+    care += uneven_sides(_sides(groups, page), display)
     return Section(
         PACK,
         _head(packing, page.data.ahead.trip, page),
@@ -121,7 +123,8 @@ def not_listed(page: "BeforeTripPage") -> Iterator[Task]:
     for need in much.to_take_more(page.needs):
         lacks = need.system not in systems if need.item is None else need.item not in named
         if lacks and need.item not in data.packing.items:
-            yield Task(much.need_name(need), _amount(need, data, page.display))
+            take = pack_amount(need, data, page.display).beside("")
+            yield Task(much.need_name(need), of_trips_before(take, data.ahead.unlike))
 
 
 def _lacking_asleep(data: BeforeTrip, page: "BeforeTripPage") -> Iterator[Task]:
@@ -144,42 +147,33 @@ def _weighs(item: str, page: "BeforeTripPage") -> str:
     return "" if grams is None else f"{thing_mass(grams, page.display)}. "
 
 
-def _amounts(page: "BeforeTripPage") -> dict[int, str]:
+def _amounts(page: "BeforeTripPage") -> dict[int, PackAmount]:
     """What such a trip takes of what is eaten or burnt, by the row at which it is told.
 
     A row is told by its identity. An amount of several things together stands at the heaviest.
     """
-    told: dict[int, str] = {}
+    told: dict[int, PackAmount] = {}
     if page.data is None:
         return told
     for need in page.needs:
         rows = [each for each in page.data.packing.things if much.is_row_of(need, each)]
         if rows and need.unit == "g" and not need.in_system:
             first = max(rows, key=lambda each: each.row_g or 0.0)
-            told[id(first)] = _amount(need, page.data, page.display)
+            told[id(first)] = pack_amount(need, page.data, page.display)
     return told
 
 
-def _amount(need: Need, data: BeforeTrip, display: Display) -> str:
-    """ "Food, all together: 2.05 kg is enough on nine such trips in ten; the list has 1.75 kg"."""
-    known = much.to_buy(need, data.packing, display)
-    known = known if need.tells else much.common_practice(need, display)
-    amount = of_trips_before(known, data.ahead.unlike)
-    together = need.item is None and need.on_list is not None
-    amount = f"{much.need_name(need)}: {amount}" if together else amount
-    return f"{amount[:1].upper()}{amount[1:]}"
-
-
-def _about(each: PackedThing, data: BeforeTrip, display: Display, amount: str) -> str:
+def _about(each: PackedThing, data: BeforeTrip, display: Display, amount: PackAmount | None) -> str:
     """What to know of a thing; of the bag of a likely too cold night the chance of one, too.
 
-    ``amount``: what such a trip takes of it, blank where that is not asked.
+    ``amount``: what such a trip takes of it, missing where that is not asked.
     """
     item, cold = each.thing.item, data.cold
     about = say.thing_about(each, display, data.broken.get(item), data.home)
-    if amount:
-        on_list = f"{about} on the list" if each.row_g is not None else about
-        return f"{on_list}. {amount}" if on_list else amount
+    if amount is not None:
+        weighs = "" if each.row_g is None else thing_mass(each.row_g, display)
+        listed = f"{weighs} on the list{about.removeprefix(weighs)}" if weighs else about
+        return of_trips_before(amount.beside(listed), data.ahead.unlike)
     judged = cold.told or cold.if_whole
     if judged is None or cold.limit is None or item != cold.limit.system.rated_item:
         return about
@@ -276,6 +270,34 @@ def source_words(packing: Packing, chosen: TripChoice) -> tuple[str, ...]:
 def _like(packing: Packing) -> str:
     many = len(packing.like)
     return "the one like trip" if many == 1 else f"{many} like trips"
+
+
+def _sides(
+    groups: Sequence[PackedGroup], page: "BeforeTripPage"
+) -> Iterator[tuple[BagLoad, BagLoad]]:
+    """The bags of two sides, each by its name and weight as its heading has them."""
+    bags = page.data.load.bags if page.data is not None else None
+    by_name = {folded(group.name): group for group in groups if group.kind == "bag"}
+    for one, other in bags.pairs if bags is not None else ():
+        if {folded(one.name), folded(other.name)} <= by_name.keys():
+            yield (
+                _with_boxes(one, by_name[folded(one.name)], page),
+                _with_boxes(other, by_name[folded(other.name)], page),
+            )
+
+
+def _with_boxes(load: BagLoad, group: PackedGroup, page: "BeforeTripPage") -> BagLoad:
+    """A bag with what of it has a box alone."""
+    boxed = [each for each in group.things if _stays_on(each, page)]
+    mg = {id(each): round((each.row_g or 0.0) * 1000) for each in boxed}
+    itself = [mg[id(each)] for each in boxed if not each.thing.bag]
+    return replace(
+        load,
+        name=f"{load.name[:1].upper()}{load.name[1:]}",
+        contents_mg=sum(mg.values()) - sum(itself),
+        itself_mg=sum(itself) if itself else None,
+        unweighed=sum(each.row_g is None for each in boxed),
+    )
 
 
 def _heading(group: PackedGroup, page: "BeforeTripPage") -> str:

@@ -93,12 +93,16 @@ def _ranges(home: StaysHome, display: Display) -> tuple[str, ...]:
 
 
 def stays_by_bag(data: BeforeTrip) -> dict[str, list[tuple[str, int]]]:
-    """What of each bag could stay at home, whatever else comes along: name and mg, by bag."""
+    """What of each bag could stay at home, whatever else comes along: name and mg, by bag.
+
+    A bag of which something could only stay beside another thing is there without it.
+    """
     found: dict[str, list[tuple[str, int]]] = {}
     for each in sorted(data.packing.things, key=lambda one: -(one.row_g or 0.0)):
         thing = each.thing
-        lets_go = thing.item in data.home.items and thing.item not in data.home.beside
-        if lets_go and thing.bag and each.row_g:
+        if thing.item in data.home.items and thing.bag and each.row_g:
             held = found.setdefault(folded(thing.bag), [])
+            if thing.item in data.home.beside:
+                continue
             held.append((thing.name, round(each.row_g * 1000)))
     return found

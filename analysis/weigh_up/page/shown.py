@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from ...display.load_shown import LoadShown, parts_shown
 from ...display.words import Display, Scale
-from ..results import OF_VEHICLES, GroupSum, Total, WeighUp
+from ..results import OF_VEHICLES, WITHOUT_VEHICLES, GroupSum, Total, WeighUp
 from ..words import total_scale
 
 WAYS_CARRIED = ("base", "worn", "consumable", "vehicle")
@@ -76,6 +76,8 @@ def totals_shown(weighed: WeighUp, scale: Scale) -> dict[str, float]:
         weighed.carried.name: load.grams(load.carried),
         weighed.without_bags.name: systems["bags"].base_without_g if "bags" in systems else base,
     }
+    vehicles_g = sum(systems[name].carried_g for name in OF_VEHICLES if name in systems)
+    totals[WITHOUT_VEHICLES] = totals[weighed.carried.name] - vehicles_g
     for system in OF_VEHICLES:
         if without := weighed.without_system(system):
             totals[without.name] = systems[system].base_without_g

@@ -16,7 +16,7 @@ from ...store.scope import may_go_afloat
 from ..bags import Bags
 from ..comparison import Comparison
 from ..guarding import guarding_first
-from ..results import OF_VEHICLES, Total, WeighUp
+from ..results import OF_VEHICLES, WITHOUT_VEHICLES, Total, WeighUp
 from ..words import (
     fixed_words,
     limit_words,
@@ -96,7 +96,7 @@ def total_name(weighed: WeighUp, total: Total) -> str:
     Nor does all that is owned have what is borrowed.
     """
     if weighed.trip is None and total.name == weighed.skin_out.name:
-        return "All but bike and boat"
+        return WITHOUT_VEHICLES
     if weighed.trip is None and weighed.borrowed and total.name == weighed.carried.name:
         return "What is left of all that is yours" if weighed.left_out else "All that is yours"
     return total.name
