@@ -103,19 +103,16 @@ def lifeline_missing(lacks: Lifeline, along: Along, others: Sequence[str]) -> st
 def weather_calls(by: ConditionAhead, others: Sequence[str]) -> str:
     """Return how likely the weather is that it is meant for, and what else is owned for it.
 
-    "It is meant for cold nights: the chance of one that cold is about 9 in 10. Nothing like it is
-    on this list."
+    "A night cold enough for it: about 9 in 10.", "A wet day is almost certain."
     """
     if by.chance is None:
         raise ValueError("by: expected a condition with a chance, got one without")
-    word = by.condition.replace("_", " ")
-    meant, one = {"cold": ("cold nights", "one that cold"), "wet": ("wet days", "one")}.get(
-        by.condition, (word, "it")
-    )
+    word = by.condition.replace("_", " ").capitalize()
+    comes = {"cold": "A night cold enough for it", "wet": "A wet day"}.get(by.condition, word)
     odds = one_in(by.chance)
-    told = f"{one} is {odds}" if odds == "almost certain" else f"the chance of {one} is {odds}"
+    told = f"{comes} is {odds}" if odds == "almost certain" else f"{comes}: {odds}"
     besides = f" You own {in_quotes(others)}, too." if others else ""
-    return f"It is meant for {meant}: {told}. Nothing like it is on this list.{besides}"
+    return f"{told}.{besides}"
 
 
 def missed_on(titles: Sequence[str]) -> str:
