@@ -239,7 +239,9 @@ def test_a_list_whose_sleep_set_is_likely_too_cold_says_so_where_it_is_packed(de
     assert " is about 6 in 10 (very likely 33 % to 81 %, by 45 judged nights). " in told
     assert "Take your own “Winter sleeping bag”: in it about 1 in 30 " in told
     assert lists_of(page.packing())["Not on the list yet"] == [
-        "Winter sleeping bag | 1.04 kg. Warmer than “Summer quilt”."
+        "Wool hat | 47 g. A night cold enough for it: about 1 in 2.",
+        "Rain mitts | 46 g. A wet day: about 6 in 10.",
+        "Winter sleeping bag | 1.04 kg. Warmer than “Summer quilt”.",
     ]
     lines = [line for lines in lists_of(page.packing()).values() for line in lines]
     (marked,) = [line for line in lines if "too cold night" in line]
