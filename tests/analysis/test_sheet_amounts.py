@@ -42,7 +42,7 @@ def row_of(page: Any, name: str) -> str:
 def test_of_what_was_all_used_up_the_sheet_says_what_the_head_says(
     store: Any, listed: bool
 ) -> None:
-    """What a fit makes of such trips is no common practice: its upper end is the prior’s."""
+    """What a fit makes of such trips is nobody’s usual amount: its upper end is the prior’s."""
     trips = [past(f"t{n}", 30 + 30 * n) for n in range(3)]
     rows = [
         carried(f"t{n}", item, weight_mg=mg, brought_home_mg=0)
