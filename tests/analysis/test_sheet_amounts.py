@@ -42,7 +42,7 @@ def row_of(page: Any, name: str) -> str:
 def test_of_what_was_all_used_up_the_sheet_says_what_the_head_says(
     store: Any, listed: bool
 ) -> None:
-    """What a fit makes of such trips is no common practice: its upper end is the prior’s."""
+    """What a fit makes of such trips is nobody’s usual amount: its upper end is the prior’s."""
     trips = [past(f"t{n}", 30 + 30 * n) for n in range(3)]
     rows = [
         carried(f"t{n}", item, weight_mg=mg, brought_home_mg=0)
@@ -127,3 +127,18 @@ def test_one_row_of_several_says_what_is_for_all_together(store: Any) -> None:
     drawn = like_history()
     fill(store, drawn | {"gear": [*drawn["gear"], nuts]})
     assert plain(row_of(read(store, today=TODAY), "Bread")).startswith("Common practice")
+
+
+def test_food_and_gas_that_are_not_weighed_are_to_weigh_without_any_trip(store: Any) -> None:
+    """Of all that is owned nothing else is asked to be weighed: no trip takes it all."""
+    things = [each | {"weight_mg": None} for each in (*THINGS, GAS)]
+    rows = [carried("next", item) for item in ("bread", "gas", "mug")]
+    for listed, weigh in (
+        (rows, ["Bread", "Gas canister", "Mug"]),
+        ([], ["Bread", "Gas canister"]),
+    ):
+        fill(store, {"gear": things, "trip": [plan()], "carried": listed})
+        page = read(store)
+        assert page.data is not None
+        assert page.data.packing.source == ("list" if listed else "gear")
+        assert sorted(lists_of(page.before_leaving())["Weigh"]) == weigh

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from ...display.checklist import Checklist, Task
 from ...display.sections import Section
 from ...wear.chores import LOOKS, TO_DO, chore_cautions, chore_lists, how_much_to_do
+from ..before_trip import BeforeTrip
 from ..unlike import of_trips_before
 from . import amount_words as much
 
@@ -49,6 +50,14 @@ def to_do(page: "BeforeTripPage") -> str:
     return how_much_to_do(lists, len(names), "of this list")
 
 
+def _to_weigh(data: BeforeTrip) -> tuple[str, ...]:
+    """What is not weighed; of all that is owned only what is eaten or burnt, which is measured."""
+    if data.packing.source != "gear":
+        return data.load.unweighed
+    used_up = (each for each in data.packing.things if each.thing.carried_as == "consumable")
+    return tuple(each.thing.name for each in used_up if each.row_g is None)
+
+
 def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
     """The checklists of that section, those without a task left out."""
     if page.data is None:
@@ -62,7 +71,7 @@ def ready_lists(page: "BeforeTripPage") -> tuple[Checklist, ...]:
         for need in much.to_take_more(page.needs)
     )
     gone = tuple(Task(e.thing.name, "given up since") for e in data.packing.things if e.given_up)
-    weigh = () if data.packing.source == "gear" else tuple(map(Task, data.load.unweighed[:12]))
+    weigh = tuple(map(Task, _to_weigh(data)[:12]))
     lists = (
         *chore_lists(data.chores),
         Checklist("Replace: on the list, but given up", gone),
