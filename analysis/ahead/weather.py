@@ -15,7 +15,7 @@ from .results import MayBeMissing, TripAhead
 _WARMEST_C = 60.0
 """No outlook is asked about a warmer low."""
 _ANY_FORECAST = ("shelter", "sleep", "rain")
-Part = tuple[str, float | None]
+ConditionPart = tuple[str, float | None]
 """A condition and, of cold, the night low in °C that is meant."""
 
 
@@ -110,8 +110,8 @@ def meant_for_weather(
 
 
 def condition_chances(
-    store: Store, ahead: TripAhead, parts: Iterable[Part], camps: CampsOff | None = None
-) -> dict[Part, ConditionAhead]:
+    store: Store, ahead: TripAhead, parts: Iterable[ConditionPart], camps: CampsOff | None = None
+) -> dict[ConditionPart, ConditionAhead]:
     """How likely the trip brings each of these conditions, as `meant_for_weather` tells it."""
     choice, colder_c = ahead.trip, -camps.taken_c if camps is not None else 0.0
     rows = ask(store, "ahead/conditions_seen", trips=[trip.trip for trip in ahead.like])
@@ -122,7 +122,7 @@ def condition_chances(
     }
 
 
-def parts_of(meaning: Meaning) -> list[Part]:
+def parts_of(meaning: Meaning) -> list[ConditionPart]:
     """The conditions of a meaning, each with the low that is meant where it is cold."""
     return [
         (word, meaning.cold_below_c if word == "cold" else None) for word in sorted(meaning.words)

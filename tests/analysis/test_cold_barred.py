@@ -123,7 +123,7 @@ def test_a_barred_list_has_the_warmer_set_at_home_named_with_normals_and_without
     assert ahead_of(store).chance is not None
     told = point(store)
     assert told.startswith("No mat is on the list.")
-    assert "In your own “Winter bag” it would be " in told
+    assert "Take your own “Winter bag”: in it " in told
     away = plan("quilt")
     away["trip"] = [{**row, "latitude": None, "longitude": None} for row in away["trip"]]
     put(store, joined(things, away))
@@ -132,6 +132,7 @@ def test_a_barred_list_has_the_warmer_set_at_home_named_with_normals_and_without
     # What is no warmer than the list with its mat is no help.
     put(store, joined({"gear": [{**summer, "rated_low_c": 14.0}, MAT, winter]}, plan("winter-bag")))
     assert "In your own" not in point(store)
+    assert "Take your own" not in point(store)
 
 
 def test_a_bag_whose_rating_could_not_be_read_is_unrated_and_says_why(store: Any) -> None:
