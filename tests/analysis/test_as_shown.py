@@ -96,7 +96,7 @@ def test_weather_gives_no_leave_for_the_only_bag_or_jacket(store: Any) -> None:
     table = page_of(store).packing().more[-1]
     assert isinstance(table, Table)
     assert [row["things"] for row in table.rows] == ["“Down”"]
-    assert table.caption == "What the weather may call for, all of which stays on the list"
+    assert table.caption == "What the weather may call for, none of which is to stay at home"
 
 
 def test_a_bag_over_its_limit_says_what_of_it_is_the_bag(store: Any) -> None:

@@ -91,7 +91,7 @@ def test_it_prints_on_a_few_sheets_in_type_that_can_be_read(made: runner.Report,
         assert 1 <= len(re.findall(rb"/Type\s*/Page[^s]", printed)) <= 4
     page.emulate_media(media="print")
     # What its weather may call for stands under its heading, and is no table of nothing.
-    weather = page.get_by_text("What the weather may call for, all of which stays on the list")
+    weather = page.get_by_text("What the weather may call for, none of which is to stay at home")
     assert weather.is_visible()
     sizes = page.eval_on_selector_all(
         IN_PRINT,

@@ -225,9 +225,7 @@ def _weather_table(
         for group in groups
     ]
     columns = (text("for", "Meant for"), text("odds", "How likely"), text("things", "On the list"))
-    caption = "What the weather may call for, all of which stays on the list"
-    if any(group.missing for group in groups):
-        caption = "What the weather may call for: what is on the list stays on it"
+    caption = "What the weather may call for, none of which is to stay at home"
     noun, nouns = "kind of weather", "kinds of weather"
     return Table.of(columns, rows, noun, nouns=nouns, caption=caption, fold_after=0, stacks=True)
 
