@@ -6,9 +6,9 @@ from .unrated import UnratedNights
 
 
 def unrated_sentences(unrated: UnratedNights, display: Display) -> tuple[str, ...]:
-    """That bedding has no rating, and how cold the nights were that were slept in it.
+    """That bedding has no rating, and how cold the nights were that had it along.
 
-    Nothing is said of colder ones.
+    Nothing is said of colder ones, nor that it was slept in, which no column need tell.
     """
     bag = quoted([unrated.name])
     first = f"{bag} has no rating, so the chance of a too cold night is not known."
@@ -19,7 +19,7 @@ def unrated_sentences(unrated: UnratedNights, display: Display) -> tuple[str, ..
         )
     if not unrated.nights:
         return (first, "No night in it is noted.")
-    slept = f"{count(unrated.nights, 'night')} that you slept in it (in {months(unrated.months)})"
+    slept = f"{count(unrated.nights, 'night')} with it along (in {months(unrated.months)})"
     slept = f"the {slept}" if unrated.nights > 1 else slept
     if unrated.coldest_c is None:
         return (first, f"Of {slept} no low is noted.")

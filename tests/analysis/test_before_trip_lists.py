@@ -98,7 +98,8 @@ def test_without_a_list_like_trips_make_one(store: Any) -> None:
     }
     answer = page.packing().answer
     assert answer[0] == (
-        "Nothing is listed for this trip yet: this is what at least half of 3 like trips had along."
+        "Nothing is listed for this trip yet: this is what at least half of 3 trips nearest to it "
+        "had along."
     )
     assert answer[-1].startswith("The command “tarebook new LOGBOOK --trip next” lays out a list ")
     assert LIST_CARE in (page.packing().caution or "")

@@ -55,7 +55,7 @@ def test_of_a_bag_without_a_rating_the_coldest_night_in_it_is_told(store: Any) -
     told = head(store)
     assert told == (
         "“Old quilt” has no rating, so the chance of a too cold night is not known. The coldest of "
-        "the 18 nights that you slept in it (in March to October) fell to 0 °C, and it felt too "
+        "the 18 nights with it along (in March to October) fell to 0 °C, and it felt too "
         "cold. Of colder nights nothing is known."
     )
     # Silence is told as silence: no vote, then no low, then no night.
@@ -64,12 +64,12 @@ def test_of_a_bag_without_a_rating_the_coldest_night_in_it_is_told(store: Any) -
     few = [row for row in tables["weather"] if row["low_c"] > 4]
     put(store, {**tables, "weather": few})
     assert (
-        "Of the 18 nights that you slept in it (in March to October) 7 have a low: the coldest "
+        "Of the 18 nights with it along (in March to October) 7 have a low: the coldest "
         "fell to 4.5 °C, and it did not feel too cold."
     ) in head(store)
     put(store, {**tables, "weather": []})
     assert head(store).endswith(
-        "Of the 18 nights that you slept in it (in March to October) no low is noted."
+        "Of the 18 nights with it along (in March to October) no low is noted."
     )
     put(store, joined({"gear": [bag, MAT]}, plan("bag", "mat")))
     assert head(store).endswith("No night in it is noted.")
@@ -84,7 +84,7 @@ def test_ten_summers_with_four_columns_tell_a_winter_plan_their_months(tmp_path:
         told = head(made)
         assert told == (
             "“quilt” has no rating, so the chance of a too cold night is not known. Of the 20 "
-            "nights that you slept in it (in June to August) no low is noted."
+            "nights with it along (in June to August) no low is noted."
         )
         opening = read_before_trip(made, "plan", today=date(2026, 11, 27), display=Display())
         assert not any("no sleep gear" in line for line in opening.opening().notices)

@@ -98,6 +98,23 @@ def test_summer_use_is_not_told_a_winter_plan_as_that_of_such_trips(store: Any) 
 
 
 @pytest.mark.parametrize(
+    ("many", "nights", "trips"),
+    [
+        (1, 4, "the one trip nearest to it"),
+        (1, 2, "the one like trip"),
+        (10, 4, "10 trips nearest to it"),
+        (10, 2, "10 like trips"),
+    ],
+)
+def test_a_list_is_made_of_like_trips_only_where_none_was_unlike(
+    store: Any, many: int, nights: int, trips: str
+) -> None:
+    fill(store, with_plan(summers(many, *ALL[:4]), JULY, nights=nights))
+    head = page_of(store).packing().html()
+    assert f"this is what at least half of {trips} had along." in head
+
+
+@pytest.mark.parametrize(
     ("more", "how"),
     [
         ({"mode": "paddle"}, "mode"),

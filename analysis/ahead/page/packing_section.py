@@ -20,7 +20,7 @@ from ...weigh_up.bags import BagLoad
 from ...weigh_up.words import uneven_sides
 from ..before_trip import BeforeTrip
 from ..packing import PackedGroup, PackedThing, Packing
-from ..unlike import of_trips_before
+from ..unlike import nearest_not_like, of_trips_before
 from ..weather import MeantFor
 from . import amount_words as much
 from . import words as say
@@ -197,6 +197,8 @@ def _boxless(page: "BeforeTripPage") -> tuple[str, ...]:
 def _head(packing: Packing, chosen: TripChoice, page: "BeforeTripPage") -> tuple[str, ...]:
     """Where the list comes from, and what has no box."""
     first, *rest = source_words(packing, chosen)
+    if packing.source != "gear" and page.data is not None and page.data.ahead.unlike is not None:
+        first = nearest_not_like(first)
     return (" ".join((first, *_boxless(page))), *rest)
 
 
