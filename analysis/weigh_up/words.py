@@ -116,12 +116,7 @@ def sides_words(one: BagLoad, other: BagLoad, display: Display) -> str:
     if not difference:
         return f"“{one.name}” and “{other.name}” hold{lower} the same."
     heavy, light = (one, other) if one.contents_mg > other.contents_mg else (other, one)
-    if lower:
-        return (
-            f"What is weighed in “{heavy.name}” is {mass(difference, display)} more than in "
-            f"“{light.name}”; not all of it is weighed."
-        )
-    return f"“{heavy.name}” holds {mass(difference, display)} more than “{light.name}”."
+    return _more_in(heavy, light, mass(difference, display))
 
 
 def uneven_sides(pairs: Iterable[tuple[BagLoad, BagLoad]], display: Display) -> list[str]:
@@ -135,18 +130,21 @@ def uneven_sides(pairs: Iterable[tuple[BagLoad, BagLoad]], display: Display) -> 
     for pair in pairs:
         light, heavy = sorted(pair, key=_side_mg)
         light_mg, heavy_mg = _side_mg(light), _side_mg(heavy)
-        if heavy_mg - light_mg <= _UNEVEN * heavy_mg:
-            continue
-        apart = mass_apart(heavy_mg / 1000, light_mg / 1000, display)
-        if light.unweighed or heavy.unweighed:
-            sentences.append(
-                f"What is weighed in “{heavy.name}” is {apart} more than in “{light.name}”; not "
-                "all of it is weighed."
-            )
-            continue
-        verb = "holds" if light.itself_mg is None and heavy.itself_mg is None else "weighs"
-        sentences.append(f"“{heavy.name}” {verb} {apart} more than “{light.name}”.")
+        if heavy_mg - light_mg > _UNEVEN * heavy_mg:
+            apart = mass_apart(heavy_mg / 1000, light_mg / 1000, display)
+            bare = light.itself_mg is None and heavy.itself_mg is None
+            sentences.append(_more_in(heavy, light, apart, "holds" if bare else "weighs"))
     return sentences
+
+
+def _more_in(heavy: BagLoad, light: BagLoad, apart: str, verb: str = "holds") -> str:
+    """That one side holds or weighs more, as far as all of both is weighed."""
+    if light.unweighed or heavy.unweighed:
+        return (
+            f"What is weighed in “{heavy.name}” is {apart} more than in “{light.name}”; not all of "
+            "it is weighed."
+        )
+    return f"“{heavy.name}” {verb} {apart} more than “{light.name}”."
 
 
 def _side_mg(load: BagLoad) -> int:
